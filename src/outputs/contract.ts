@@ -1,0 +1,94 @@
+import type { ZodType } from 'zod'
+import type { SpaceName } from '../colour/spaces/SpaceName.js'
+import type { Finding } from '../findings.js'
+import type { Raster } from '../raster/Raster.js'
+import type { Rect } from '../raster/Rect.js'
+import type { PdfDocument } from './PdfDocument.js'
+
+/** What is known of the master before it exists (`check`) and after. */
+export interface MasterInfo {
+  width: number
+  height: number
+  ppi: number
+  /** True where no file and no key said the ppi and a stated default stands in. */
+  ppiAssumed: boolean
+  space: SpaceName
+  title: string
+  credit: { creator: string; rights: string; contact: string }
+}
+
+/** A file an output will write. */
+export interface PlannedFile {
+  kind: string
+  name: string
+  /** Relative to the output folder. */
+  path: string
+  width: number
+  height: number
+  ppi: number
+  widthMm: number
+  heightMm: number
+  /** Captured pixels per printed inch, before any interpolation. */
+  effectivePpi: number
+  space: SpaceName
+  depth: 8 | 16
+  /** Rough size on disk. */
+  bytes: number
+}
+
+/** A request for derived pixels: a crop of the master, resized in linear light, sharpened, encoded. */
+export interface Derivation {
+  /** In master pixels, may be fractional, inside the master. */
+  crop: Rect
+  width: number
+  height: number
+  sharpening: Sharpening | null
+  space: SpaceName
+}
+
+/** Luminance sharpening at the output raster: `value + amount * (value - gaussian(value, sigmaPx))`, limited. */
+export interface Sharpening {
+  sigmaPx: number
+  amount: number
+  /** Largest overshoot as a share of the local edge's height, 0..1. */
+  limit: number
+}
+
+export interface RenderContext {
+  master: MasterInfo
+  /** Pixels derived from the master over the worker pool. */
+  derive(request: Derivation): Promise<Raster>
+  /** Writes a picture, tagged, with resolution and the pipeline's credit. `path` is relative to the output folder. */
+  writePicture(
+    path: string,
+    raster: Raster,
+    options: {
+      format: 'tif' | 'jpg' | 'png'
+      depth: 8 | 16
+      ppi: number
+      space: SpaceName
+      quality?: number
+    },
+  ): Promise<void>
+  writePdf(path: string, document: PdfDocument): Promise<void>
+  progress(share: number): void
+  checkCancelled(): void
+}
+
+/** What an output decided: sizes for `check`, lines for the ticket, findings for the report. */
+export interface Plan {
+  files: PlannedFile[]
+  /** Lines of the job ticket in Markdown: sheet, side, placement in mm, profile, intent, checks to make. */
+  ticket: string[]
+  findings: Finding[]
+}
+
+/** One kind of derivative. `plan` touches no pixel and throws RequestError for what cannot be made. */
+export interface Output<Params = unknown> {
+  kind: string
+  summary: string
+  /** Includes `name` (unique among outputs; the file's stem). */
+  params: ZodType<Params>
+  plan(params: Params, master: MasterInfo): Plan
+  render(params: Params, context: RenderContext): Promise<void>
+}
