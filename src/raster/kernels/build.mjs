@@ -8,7 +8,11 @@ import { dirname, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 
 const here = dirname(fileURLToPath(import.meta.url))
-const asc = join(dirname(createRequire(import.meta.url).resolve('assemblyscript/package.json')), 'bin', 'asc.js')
+const asc = join(
+  dirname(createRequire(import.meta.url).resolve('assemblyscript/package.json')),
+  'bin',
+  'asc.js',
+)
 const work = mkdtempSync(join(tmpdir(), 'kernels-'))
 const wasm = join(work, 'kernels.wasm')
 try {

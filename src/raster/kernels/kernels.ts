@@ -3,7 +3,7 @@ import { WASM_BASE64 } from './wasm.generated.js'
 /** What assembly/index.ts exports. Offsets are bytes into `memory`; wrappers beside this file give them types. */
 export interface KernelExports {
   memory: WebAssembly.Memory
-  __heap_base: WebAssembly.Global
+  heapBase(): number
   addRowBlocks(row: number, width: number, factor: number, sums: number): void
 }
 
@@ -22,9 +22,9 @@ export function kernels(): KernelExports {
  * `kernels().memory.buffer` only after this call, as growing detaches older ones.
  */
 export function scratch(...byteLengths: number[]): number[] {
-  const { memory, __heap_base } = kernels()
+  const { memory, heapBase } = kernels()
   const offsets: number[] = []
-  let end = (Number(__heap_base.value) + 15) & ~15
+  let end = (heapBase() + 15) & ~15
   for (const length of byteLengths) {
     offsets.push(end)
     end = (end + length + 15) & ~15

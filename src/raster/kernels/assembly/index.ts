@@ -1,2 +1,7 @@
 // One line a kernel file. Every exported function works on byte offsets into the module's memory (see ../kernels.ts).
 export * from './boxSum'
+
+/** Where the module's own static data end and scratch memory may begin. */
+export function heapBase(): usize {
+  return __heap_base
+}
