@@ -1,0 +1,49 @@
+/** The run record, `run.json`, format 1. Stable: other programs read it. Paths are relative to the output folder or the pipeline file. */
+export interface RunRecord {
+  record: 1
+  tool: { name: string; version: string }
+  /** ISO 8601, UTC. */
+  started: string
+  seconds: number
+  threads: number
+  /** The pipeline as resolved, with paths made relative to the pipeline file. */
+  pipeline: unknown
+  inputs: {
+    path: string
+    sha256: string
+    width: number
+    height: number
+    ppi: number | null
+    profile: string | null
+  }[]
+  readings: Record<string, unknown>
+  measurements: Measurement[]
+  outputs: OutputRecord[]
+  timings: { stage: string; seconds: number }[]
+  peakMemoryBytes: number
+  warnings: { step: string; message: string }[]
+}
+
+export interface Measurement {
+  step: string
+  name: string
+  value: number
+  unit: string
+  target?: string
+  source?: string
+  pass?: boolean
+}
+
+export interface OutputRecord {
+  kind: string
+  name: string
+  path: string
+  sha256: string
+  width: number
+  height: number
+  ppi: number
+  widthMm: number
+  heightMm: number
+  space: string
+  depth: number
+}
