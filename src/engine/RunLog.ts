@@ -1,0 +1,61 @@
+import type { Finding } from '../findings.js'
+import type { Measurement, RunRecord } from '../runRecord.js'
+import type { RunEvent } from './RunEvent.js'
+
+/** Collects what a run says for its record, and passes it on as it happens. */
+export class RunLog {
+  readonly measurements: Measurement[] = []
+  readonly warnings: RunRecord['warnings'] = []
+  readonly timings: RunRecord['timings'] = []
+  readonly #onEvent: (event: RunEvent) => void
+  #overall = 0
+
+  constructor(onEvent: (event: RunEvent) => void) {
+    this.#onEvent = onEvent
+  }
+
+  /**
+   * A function that tells how far a stage is; the stage takes the run from where it is now to `upTo`, 0..1.
+   */
+  stage(stage: string, upTo: number): (share: number) => void {
+    const from = this.#overall
+    this.#overall = upTo
+    return (share) =>
+      this.#onEvent({ event: 'progress', stage, share, overall: from + (upTo - from) * share })
+  }
+
+  /** Times a piece of work under a stage's name. */
+  async time<T>(stage: string, work: () => Promise<T>): Promise<T> {
+    const started = performance.now()
+    const result = await work()
+    this.timings.push({ stage, seconds: (performance.now() - started) / 1000 })
+    return result
+  }
+
+  warn(step: string, text: string): void {
+    this.warnings.push({ step, message: text })
+    this.#onEvent({ event: 'warning', step, text })
+  }
+
+  say(step: string, text: string): void {
+    this.#onEvent({ event: 'statement', step, text })
+  }
+
+  written(output: { kind: string; name: string; path: string }): void {
+    const { kind, name, path } = output
+    this.#onEvent({ event: 'written', kind, name, path })
+  }
+
+  /** Takes the numbers, statements and warnings out of findings; pictures and tables are the report's. */
+  findings(step: string, findings: readonly Finding[]): void {
+    for (const finding of findings) {
+      if (finding.kind === 'warning') this.warn(step, finding.text)
+      else if (finding.kind === 'statement') this.say(step, finding.text)
+      else if (finding.kind === 'number') {
+        const { kind: _, ...number } = finding
+        this.measurements.push({ step, ...number })
+        this.#onEvent({ event: 'measurement', step, ...number })
+      }
+    }
+  }
+}

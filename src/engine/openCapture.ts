@@ -1,0 +1,31 @@
+import { inputTransform } from '../colour/profiles/inputTransform.js'
+import { decodePicture } from '../files/decodePicture.js'
+import { readBytes } from '../files/readBytes.js'
+import type { FileHeader } from '../files/readHeader.js'
+import type { ChainCapture } from './Chain.js'
+import { sharedTransform } from './sharedTransform.js'
+
+export interface OpenedCapture extends ChainCapture {
+  header: FileHeader
+  /** What the numbers were taken to mean: a profile's description. */
+  profile: string
+  notes: string[]
+  warnings: string[]
+}
+
+/**
+ * Decodes a capture, a board or a chart, and finds how its numbers become linear light.
+ * @param path absolute path
+ * @param label the path as the person wrote it
+ * @param profile `captures.profile`: absolute path of a profile, `none` for linear numbers, undefined for the embedded one
+ * @throws RequestError for a file that is no usable picture or a profile that is none
+ */
+export async function openCapture(path: string, label: string, profile?: string): Promise<OpenedCapture> {
+  const { raster, header, notes } = await decodePicture(path)
+  const named = profile === 'none' ? 'linear' : profile ? await readBytes(profile) : header.profile
+  const { transform, description } = await inputTransform(named ?? 'sRGB', profile ?? label)
+  const warnings = named
+    ? []
+    : [`${label} carries no profile and the pipeline names none; its numbers are taken as sRGB`]
+  return { raster, transform: sharedTransform(transform), header, profile: description, notes, warnings }
+}

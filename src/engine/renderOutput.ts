@@ -1,0 +1,78 @@
+import { randomUUID } from 'node:crypto'
+import { join } from 'node:path'
+import { captureSource } from '../colour/captureSource.js'
+import { profileBytes } from '../colour/profiles/profileBytes.js'
+import { spaceTransform } from '../colour/spaceTransform.js'
+import { toPicture8 } from '../colour/toPicture8.js'
+import { writePdf } from '../files/writePdf.js'
+import { writePicture } from '../files/writePicture.js'
+import type { Picture8 } from '../findings.js'
+import type { MasterInfo, Output, Plan, RenderContext } from '../outputs/contract.js'
+import { emptyRaster, type Raster } from '../raster/Raster.js'
+import { sketchRow } from './sketchRow.js'
+import { tilesOf } from './tilesOf.js'
+import type { WorkerPool } from './WorkerPool.js'
+
+export interface RenderedOutput {
+  preview?: { caption: string; picture: Picture8 }
+  seconds: number
+}
+
+/** Side of a derivative's tile: reductions ask the master for many times this. */
+const TILE_PX = 512
+const PREVIEW_PX = 560
+
+/** Renders one planned output into the staging folder. */
+export async function renderOutput(
+  { output, params, plan }: { output: Output; params: unknown; plan: Plan },
+  master: { info: MasterInfo; raster: Raster },
+  pool: WorkerPool,
+  stagingPath: string,
+  onShare: (share: number) => void,
+): Promise<RenderedOutput> {
+  const started = performance.now()
+  let preview: RenderedOutput['preview']
+  const { title, credit } = master.info
+  const context: RenderContext = {
+    master: master.info,
+    derive: async (request) => {
+      const target = emptyRaster(request.width, request.height)
+      const id = randomUUID()
+      await pool.runAll(
+        'derive',
+        tilesOf(request.width, request.height, TILE_PX),
+        (rect) => ({ id, master: master.raster, space: master.info.space, request, rect, target }),
+        onShare,
+      )
+      preview ??= previewOf(target, request.space)
+      return target
+    },
+    writePicture: (path, raster, { space, ...options }) =>
+      writePicture(join(stagingPath, path), raster, {
+        ...options,
+        profile: profileBytes(space),
+        metadata: { title, ...credit },
+      }),
+    writePdf: (path, document) => writePdf(join(stagingPath, path), document, { profiles: profileBytes }),
+    progress: onShare,
+    checkCancelled: () => pool.checkCancelled(),
+  }
+  await output.render(params, context)
+  pool.checkCancelled()
+  if (preview) preview.caption = `${plan.files.map(({ path }) => path).join(', ')}, the picture at fit.`
+  return { preview, seconds: (performance.now() - started) / 1000 }
+}
+
+function previewOf(raster: Raster, space: MasterInfo['space']): NonNullable<RenderedOutput['preview']> {
+  const { width, height } = raster
+  const factor = Math.max(1, Math.ceil(Math.max(width, height) / PREVIEW_PX))
+  const source = captureSource(raster, spaceTransform(space))
+  const rows = Array.from({ length: Math.ceil(height / factor) }, (_, j) =>
+    toPicture8(sketchRow(source, j, factor)),
+  )
+  const rgb = new Uint8Array(rows.length * rows[0].rgb.length)
+  rows.forEach((row, j) => {
+    rgb.set(row.rgb, j * row.rgb.length)
+  })
+  return { caption: '', picture: { width: rows[0].width, height: rows.length, rgb } }
+}

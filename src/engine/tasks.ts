@@ -1,0 +1,31 @@
+import type { SpaceName } from '../colour/spaces/SpaceName.js'
+import type { Derivation } from '../outputs/contract.js'
+import type { Raster } from '../raster/Raster.js'
+import type { Rect } from '../raster/Rect.js'
+import type { Tile } from '../raster/Tile.js'
+import type { Chain } from './Chain.js'
+
+/** What workers can be asked, each with its answer. */
+export interface Tasks {
+  /** Regions of one of the chain's pictures at full resolution. */
+  regions: { ask: { chain: Chain; index: number; rects: readonly Rect[] }; answer: Tile[] }
+  /** One region, averaged over blocks of `factor`; the rect starts on a block. */
+  reduced: { ask: { chain: Chain; index: number; rect: Rect; factor: number }; answer: Tile }
+  /** Output rows of a small view: each from two picture rows about its middle, averaged across by `factor`. */
+  sketch: { ask: { chain: Chain; index: number; rows: readonly number[]; factor: number }; answer: Tile[] }
+  /** A region of the chain's end, encoded into the shared master. */
+  master: {
+    ask: { chain: Chain; rect: Rect; space: SpaceName; target: Raster }
+    answer: { clippedLow: number; clippedHigh: number }
+  }
+  /** A region of a derivative, encoded into its shared raster. */
+  derive: {
+    ask: { id: string; master: Raster; space: SpaceName; request: Derivation; rect: Rect; target: Raster }
+    answer: { clippedLow: number; clippedHigh: number }
+  }
+  /** SHA-256 of a file, in hexadecimal. */
+  hash: { ask: { path: string }; answer: string }
+}
+
+export type TaskName = keyof Tasks
+export type TaskMessage = { [K in TaskName]: { task: K } & Tasks[K]['ask'] }[TaskName]

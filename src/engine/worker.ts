@@ -1,0 +1,65 @@
+import { move, transferableSymbol, valueSymbol } from 'piscina'
+import { captureSource } from '../colour/captureSource.js'
+import { encodeTile } from '../colour/encodeTile.js'
+import { spaceTransform } from '../colour/spaceTransform.js'
+import { sha256File } from '../files/sha256File.js'
+import { sharpened } from '../outputs/sharpening/sharpened.js'
+import { reduce } from '../raster/reduce.js'
+import { resized } from '../raster/resample/resized.js'
+import type { Source } from '../raster/Source.js'
+import type { Tile } from '../raster/Tile.js'
+import { buildChain } from './buildChain.js'
+import type { Chain } from './Chain.js'
+import { sketchRow } from './sketchRow.js'
+import type { TaskMessage } from './tasks.js'
+
+/** Chains this worker has built, newest last; a run uses few at a time, and each holds its tables. */
+const built = new Map<string, readonly Source[]>()
+const KEPT_CHAINS = 4
+
+function remembered(id: string, build: () => readonly Source[]): readonly Source[] {
+  const sources = built.get(id) ?? build()
+  built.delete(id)
+  built.set(id, sources)
+  if (built.size > KEPT_CHAINS) built.delete(built.keys().next().value!)
+  return sources
+}
+
+const chained = (chain: Chain) => remembered(chain.id, () => buildChain(chain))
+
+/** Hands tiles to the main thread without copying them. */
+function handOver(value: Tile | Tile[]) {
+  const buffers = new Set(
+    [value].flat().flatMap(({ planes }) => planes.map((plane) => plane.buffer as ArrayBuffer)),
+  )
+  return move({ [transferableSymbol]: [...buffers], [valueSymbol]: value } as never)
+}
+
+/** Answers one task (see tasks.ts). Thin: everything computed here is a pure function of another room. */
+export default function work(message: TaskMessage) {
+  switch (message.task) {
+    case 'regions': {
+      const source = chained(message.chain)[message.index]
+      return handOver(message.rects.map((rect) => source.region(rect)))
+    }
+    case 'reduced':
+      return handOver(reduce(chained(message.chain)[message.index].region(message.rect), message.factor))
+    case 'sketch': {
+      const source = chained(message.chain)[message.index]
+      return handOver(message.rows.map((row) => sketchRow(source, row, message.factor)))
+    }
+    case 'master':
+      return encodeTile(chained(message.chain)[0].region(message.rect), message.space, message.target)
+    case 'derive': {
+      const { id, master, space, request, rect, target } = message
+      const [source] = remembered(id, () => {
+        const whole = captureSource(master, spaceTransform(space))
+        const picture = resized(whole, request.crop, request.width, request.height)
+        return [request.sharpening ? sharpened(picture, request.sharpening) : picture]
+      })
+      return encodeTile(source.region(rect), request.space, target)
+    }
+    case 'hash':
+      return sha256File(message.path)
+  }
+}
