@@ -1,0 +1,154 @@
+import { Interrupted } from '../errors.js'
+import { emptyRaster, type Raster } from '../raster/Raster.js'
+import type { FileHeader } from './FileHeader.js'
+import { readProblem } from './fileProblem.js'
+import { placeRows, type StoredRows } from './placeRows.js'
+import { readLayout } from './readHeader.js'
+import { sharp } from './sharp.js'
+import { isPlain, readPlainRows } from './tiff/readPlainRows.js'
+import { damaged, truncated, unfit } from './unfit.js'
+
+export interface DecodedPicture {
+  /** Upright, interleaved RGB, encoded as the file has it. */
+  raster: Raster
+  header: FileHeader
+  /** What the person should hear: an opaque alpha left out, grey taken as RGB, and the header's own notes. */
+  notes: string[]
+}
+
+/**
+ * Decodes a picture exactly: no profile is applied, 16-bit values as they are, 8-bit values times 257, EXIF
+ * orientation applied, grey copied to three channels, opaque alpha left out.
+ * Plain TIFFs are read straight into the shared memory; all others through one extra copy that is let go at once.
+ * @param path a TIFF, PNG or JPEG
+ * @param options.signal stops it; what libvips has begun it finishes unseen
+ * @throws RequestError as `readHeader` does, and for real transparency and pixels that cannot be unpacked; Interrupted
+ */
+export async function decodePicture(
+  path: string,
+  { signal }: { signal?: AbortSignal } = {},
+): Promise<DecodedPicture> {
+  try {
+    const { header, tiff } = await readLayout(path)
+    stopIf(signal)
+    const raster = emptyRaster(header.width, header.height)
+    const notes = [...header.notes]
+    const place = (rows: StoredRows) => {
+      stopIf(signal)
+      const hole = placeRows(raster, rows, header.orientation)
+      if (hole) throw seeThrough(path, hole)
+    }
+    const extras = extraChannels(header)
+    if (tiff && isPlain(tiff)) {
+      const straight = tiff.bits === 16 && tiff.samples === 3 && header.orientation === 1
+      const alpha = header.alpha ? header.channels - 1 : undefined
+      await readPlainRows(
+        path,
+        header.bytes,
+        tiff,
+        straight ? () => stopIf(signal) : (rows) => place({ ...rows, alpha }),
+        straight ? raster.data : undefined,
+      )
+    } else {
+      place(await unpacked(header, signal))
+    }
+    if (header.channels - extras === 1) notes.push('a grey capture, taken as RGB with equal channels')
+    if (header.alpha) notes.push('its alpha channel is opaque everywhere and was left out')
+    else if (extras > 0) notes.push('channels beyond RGB (for example infrared) were left out')
+    return { raster, header, notes }
+  } catch (cause) {
+    throw readProblem(path, cause)
+  }
+}
+
+/** Channels that are neither grey nor RGB. */
+function extraChannels({ channels }: FileHeader): number {
+  return channels >= 3 ? channels - 3 : channels - 1
+}
+
+/** The whole picture through libvips, as stored: not turned, no profile applied. */
+async function unpacked(header: FileHeader, signal?: AbortSignal): Promise<StoredRows> {
+  const wide = header.depth === 16
+  const grey = header.channels <= 2
+  const space = grey ? (wide ? 'grey16' : 'b-w') : wide ? 'rgb16' : 'srgb'
+  const image = sharp(header.path, {
+    limitInputPixels: false,
+    sequentialRead: true,
+    ignoreIcc: true,
+    failOn: 'error',
+    unlimited: true,
+  } as never)
+    .toColourspace(space)
+    .raw({ depth: wide ? 'ushort' : 'uchar' })
+  const { data, info } = await abortable(image.toBuffer({ resolveWithObject: true }), signal).catch(
+    (cause) => {
+      throw decodeProblem(header, cause)
+    },
+  )
+  const turned = header.orientation >= 5
+  const width = turned ? header.height : header.width
+  const height = turned ? header.width : header.height
+  if (info.width !== width || info.height !== height) {
+    throw damaged(
+      header.path,
+      `its header says ${width} x ${height} pixels, its data ${info.width} x ${info.height}`,
+    )
+  }
+  return {
+    samples: wide ? new Uint16Array(data.buffer, data.byteOffset, data.length / 2) : data,
+    channels: info.channels,
+    alpha: header.alpha && (info.channels === 2 || info.channels === 4) ? info.channels - 1 : undefined,
+    width,
+    height,
+    firstRow: 0,
+  }
+}
+
+function stopIf(signal?: AbortSignal): void {
+  if (signal?.aborted) throw new Interrupted({ cause: signal.reason })
+}
+
+/** The promise, or Interrupted as soon as the signal says so. */
+async function abortable<T>(work: Promise<T>, signal?: AbortSignal): Promise<T> {
+  if (!signal) return work
+  stopIf(signal)
+  let stop: (() => void) | undefined
+  const stopped = new Promise<never>((_, reject) => {
+    stop = () => reject(new Interrupted({ cause: signal.reason }))
+    signal.addEventListener('abort', stop, { once: true })
+  })
+  work.catch(() => {}) // after an interruption nobody else listens
+  return Promise.race([work, stopped]).finally(() => signal.removeEventListener('abort', stop!))
+}
+
+function decodeProblem({ path, bytes }: FileHeader, cause: unknown): unknown {
+  if (cause instanceof Interrupted) return cause
+  const said = (cause as Error).message ?? ''
+  if (
+    /premature|truncat|not enough data|unexpected end|end of file|read error|short|scanline \d+/i.test(said)
+  ) {
+    return truncated(path, bytes, undefined, cause)
+  }
+  if (/compression|not (configured|supported)|unsupported/i.test(said)) {
+    return unfit(
+      path,
+      {
+        what: 'the picture is packed in a way that cannot be read here',
+        expected: 'an uncompressed, LZW or deflate TIFF, a PNG or a JPEG',
+        found: said.split('\n')[0],
+        todo: 'Save it again as an uncompressed 16-bit TIFF',
+      },
+      cause,
+    )
+  }
+  return damaged(path, said.split('\n')[0], cause)
+}
+
+function seeThrough(path: string, { x, y }: { x: number; y: number }): Error {
+  return unfit(path, {
+    what: 'the picture is transparent in places, and what is to be printed there is unknown',
+    expected: 'an opaque picture',
+    found: `a pixel that is not opaque at column ${x}, row ${y} as stored`,
+    todo: 'Flatten it onto white (or onto the colour of the sheet) and save it as a 16-bit TIFF',
+  })
+}
