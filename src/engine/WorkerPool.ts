@@ -15,12 +15,13 @@ const WORKER_FILE = fileURLToPath(
 /** Threads that answer tasks. Stopping the signal ends running tasks at once. */
 export class WorkerPool {
   readonly threads: number
+  /** Stops every task. */
+  readonly signal: AbortSignal
   readonly #piscina: Piscina
-  readonly #signal: AbortSignal
 
   constructor({ threads, signal }: { threads?: number; signal: AbortSignal }) {
     this.threads = threads ?? availableParallelism()
-    this.#signal = signal
+    this.signal = signal
     this.#piscina = new Piscina({
       filename: WORKER_FILE,
       minThreads: this.threads,
@@ -35,9 +36,9 @@ export class WorkerPool {
   async run<K extends TaskName>(task: K, ask: Tasks[K]['ask']): Promise<Tasks[K]['answer']> {
     this.checkCancelled()
     try {
-      return await this.#piscina.run({ task, ...ask } as TaskMessage, { signal: this.#signal })
+      return await this.#piscina.run({ task, ...ask } as TaskMessage, { signal: this.signal })
     } catch (cause) {
-      if (this.#signal.aborted) throw new Interrupted({ cause })
+      if (this.signal.aborted) throw new Interrupted({ cause })
       throw cause
     }
   }
@@ -61,7 +62,7 @@ export class WorkerPool {
 
   /** @throws Interrupted once the signal has stopped the run */
   checkCancelled(): void {
-    if (this.#signal.aborted) throw new Interrupted()
+    if (this.signal.aborted) throw new Interrupted()
   }
 
   async close(): Promise<void> {

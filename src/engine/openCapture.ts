@@ -1,7 +1,7 @@
 import { inputTransform } from '../colour/profiles/inputTransform.js'
 import { decodePicture } from '../files/decodePicture.js'
+import type { FileHeader } from '../files/FileHeader.js'
 import { readBytes } from '../files/readBytes.js'
-import type { FileHeader } from '../files/readHeader.js'
 import type { ChainCapture } from './Chain.js'
 import { sharedTransform } from './sharedTransform.js'
 
@@ -18,10 +18,16 @@ export interface OpenedCapture extends ChainCapture {
  * @param path absolute path
  * @param label the path as the person wrote it
  * @param profile `captures.profile`: absolute path of a profile, `none` for linear numbers, undefined for the embedded one
- * @throws RequestError for a file that is no usable picture or a profile that is none
+ * @param signal stops it
+ * @throws RequestError for a file that is no usable picture or a profile that is none; Interrupted
  */
-export async function openCapture(path: string, label: string, profile?: string): Promise<OpenedCapture> {
-  const { raster, header, notes } = await decodePicture(path)
+export async function openCapture(
+  path: string,
+  label: string,
+  profile: string | undefined,
+  signal: AbortSignal,
+): Promise<OpenedCapture> {
+  const { raster, header, notes } = await decodePicture(path, { signal })
   const named = profile === 'none' ? 'linear' : profile ? await readBytes(profile) : header.profile
   const { transform, description } = await inputTransform(named ?? 'sRGB', profile ?? label)
   const warnings = named

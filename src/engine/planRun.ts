@@ -1,13 +1,26 @@
+import { dirname } from 'node:path'
+import { inputTransform } from '../colour/profiles/inputTransform.js'
+import type { FileHeader } from '../files/FileHeader.js'
+import { freeBytes } from '../files/freeBytes.js'
+import { readBytes } from '../files/readBytes.js'
+import { readHeader } from '../files/readHeader.js'
 import type { MasterInfo, Plan } from '../outputs/contract.js'
+import { OUTPUTS } from '../outputs/registry.js'
 import type { Pipeline } from '../pipeline/Pipeline.js'
 import type { CaptureInfo } from '../steps/contract.js'
+import { STEPS } from '../steps/registry.js'
+import { ASSUMED_PPI } from './assumedPpi.js'
+import { captureResolution } from './captureResolution.js'
 
 /** Everything about a run short of the pixels. */
 export interface RunPlan {
   captures: (CaptureInfo & { profile: string; depth: number; bytes: number })[]
   steps: { name: string; summary: string }[]
-  /** Sizes are estimates where `stitch` joins several captures: `estimated` says so. */
-  master: MasterInfo & { estimated: boolean; bytes: number }
+  /**
+   * Sizes are estimates where `stitch` joins several captures: `estimated` says so. `spaceAuto`: the run will choose
+   * the space, and the one named here stands in for it.
+   */
+  master: MasterInfo & { estimated: boolean; spaceAuto: boolean; bytes: number }
   outputs: { kind: string; name: string; plan: Plan }[]
   /** Rough: from the pixels to move. */
   seconds: number
@@ -16,7 +29,125 @@ export interface RunPlan {
   warnings: { step: string; message: string }[]
 }
 
-/** Resolves a pipeline against its files' headers and plans every output. Touches no pixel. */
-export async function planRun(_pipeline: Pipeline): Promise<RunPlan> {
-  throw new Error('being written')
+/** Share of the captures' area that the joined sheet is taken to have: an overlap of 15 % of each capture's area. */
+const JOINED_SHARE = 0.85
+/** Seconds a megapixel on one ordinary core: decoding and encoding, a step's arithmetic. Rough, for `check` only. */
+const SECONDS_A_MEGAPIXEL = { move: 0.04, step: 0.05, output: 0.06 }
+/** What the program and its workers hold besides pictures. */
+const BASE_MEMORY_BYTES = 400e6
+
+/**
+ * Resolves a pipeline against its files' headers and plans every output. Touches no pixel.
+ * @throws RequestError for captures that cannot be used and outputs that cannot be made
+ */
+export async function planRun(pipeline: Pipeline): Promise<RunPlan> {
+  const warnings: RunPlan['warnings'] = []
+  const say = (message: string) => warnings.push({ step: 'captures', message })
+  const captures: RunPlan['captures'] = []
+  for (const { path, label, turned } of pipeline.captures.files) {
+    const header = await readHeader(path)
+    const { width, height, depth, bytes } = header
+    const ppi = captureResolution(pipeline, label, header, say)
+    captures.push({
+      label,
+      width,
+      height,
+      ppi,
+      turned,
+      profile: await profileOf(pipeline, label, header, say),
+      depth,
+      bytes,
+    })
+  }
+  const size = masterSize(pipeline, captures)
+  const ppi = pipelinePpi(pipeline, captures, size.width)
+  if (!ppi) {
+    warnings.push({
+      step: 'master',
+      message: `neither the captures nor the pipeline say a resolution; ${ASSUMED_PPI} ppi is assumed, so sizes on paper are a guess. State captures.ppi or captures.size`,
+    })
+  }
+  const spaceAuto = pipeline.master.space === 'auto'
+  const info: MasterInfo = {
+    ...{ width: size.width, height: size.height, ppi: ppi ?? ASSUMED_PPI, ppiAssumed: !ppi },
+    space: pipeline.master.space === 'auto' ? 'opRGB' : pipeline.master.space,
+    ...{ title: pipeline.title, credit: pipeline.credit },
+  }
+  const outputs = pipeline.outputs.map(({ kind, name, params }) => ({
+    kind,
+    name,
+    plan: OUTPUTS.get(kind)!.plan(params, info),
+  }))
+  for (const { name, plan } of outputs) {
+    for (const finding of plan.findings) {
+      if (finding.kind === 'warning') warnings.push({ step: name, message: finding.text })
+    }
+  }
+
+  const pixels = (of: readonly { width: number; height: number }[]) =>
+    of.reduce((sum, { width, height }) => sum + width * height, 0)
+  const files = outputs.flatMap(({ plan }) => plan.files)
+  const captured = pixels(captures)
+  const masterBytes = size.width * size.height * 6
+  const diskBytes = masterBytes + files.reduce((sum, { bytes }) => sum + bytes, 0)
+  const free = await freeBytes(dirname(pipeline.file))
+  if (free !== undefined && free < diskBytes * 1.1) {
+    warnings.push({
+      step: 'outputs',
+      message: `about ${megabytes(diskBytes)} MB will be written and ${megabytes(free)} MB are free beside the pipeline file`,
+    })
+  }
+  const megapixels = captured / 1e6
+  return {
+    captures,
+    steps: pipeline.steps.map(({ name }) => ({ name, summary: STEPS.get(name)!.summary })),
+    master: { ...info, estimated: size.estimated, spaceAuto, bytes: masterBytes },
+    outputs,
+    seconds:
+      megapixels * (2 * SECONDS_A_MEGAPIXEL.move + pipeline.steps.length * SECONDS_A_MEGAPIXEL.step) +
+      (pixels(files) / 1e6) * SECONDS_A_MEGAPIXEL.output,
+    memoryBytes: captured * 6 + masterBytes + BASE_MEMORY_BYTES,
+    diskBytes,
+    warnings,
+  }
+}
+
+const megabytes = (bytes: number) => Math.round(bytes / 1e6)
+
+async function profileOf(
+  { captures: { profile } }: Pipeline,
+  label: string,
+  header: FileHeader,
+  say: (message: string) => void,
+): Promise<string> {
+  const named = profile === 'none' ? 'linear' : profile ? await readBytes(profile) : header.profile
+  if (!named)
+    say(`${label} carries no profile and the pipeline names none; its numbers will be taken as sRGB`)
+  return (await inputTransform(named ?? 'sRGB', profile ?? label)).description
+}
+
+/** The master's size: a single capture's own, or an estimate of the joined sheet's. */
+function masterSize({ captures: { sizeMm, files } }: Pipeline, captures: RunPlan['captures']) {
+  const upright = captures.map(({ width, height, turned }) =>
+    turned % 180 ? { width: height, height: width } : { width, height },
+  )
+  if (files.length === 1) return { ...upright[0], estimated: false }
+  const area = JOINED_SHARE * upright.reduce((sum, { width, height }) => sum + width * height, 0)
+  const aspect =
+    sizeMm?.width && sizeMm.height ? sizeMm.width / sizeMm.height : upright[0].width / upright[0].height
+  return {
+    width: Math.round(Math.sqrt(area * aspect)),
+    height: Math.round(Math.sqrt(area / aspect)),
+    estimated: true,
+  }
+}
+
+function pipelinePpi(
+  { captures: { sizeMm } }: Pipeline,
+  captures: RunPlan['captures'],
+  width: number,
+): number | undefined {
+  const stated = captures.map(({ ppi }) => ppi).filter((ppi) => ppi !== undefined)
+  if (stated.length) return Math.max(...stated)
+  return sizeMm?.width ? (width / sizeMm.width) * 25.4 : undefined
 }

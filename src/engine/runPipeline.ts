@@ -4,11 +4,12 @@ import { spaceTransform } from '../colour/spaceTransform.js'
 import { type OutputFolder, openOutputFolder } from '../files/openOutputFolder.js'
 import { writePicture } from '../files/writePicture.js'
 import { writeText } from '../files/writeText.js'
-import type { MasterInfo } from '../outputs/contract.js'
+import type { MasterInfo, Output, Plan } from '../outputs/contract.js'
 import { OUTPUTS } from '../outputs/registry.js'
 import type { Pipeline } from '../pipeline/Pipeline.js'
 import type { OutputRecord, RunRecord } from '../runRecord.js'
 import { MM_PER_INCH } from '../units.js'
+import { ASSUMED_PPI } from './assumedPpi.js'
 import { buildChain } from './buildChain.js'
 import { gatherComparisons } from './gatherComparisons.js'
 import { openCaptures } from './openCaptures.js'
@@ -17,7 +18,7 @@ import type { RunEvent } from './RunEvent.js'
 import { RunLog } from './RunLog.js'
 import { relativePaths } from './relativePaths.js'
 import { chooseSpace, renderMaster } from './renderMaster.js'
-import { renderOutput } from './renderOutput.js'
+import { type RenderedOutput, renderOutput } from './renderOutput.js'
 import { sharedTransform } from './sharedTransform.js'
 import { newChain, takeReadings } from './takeReadings.js'
 import { TOOL } from './tool.js'
@@ -33,9 +34,6 @@ export interface RunOptions {
   signal: AbortSignal
   onEvent(event: RunEvent): void
 }
-
-/** The resolution a master is given where neither a file nor the pipeline states one. */
-export const ASSUMED_PPI = 300
 
 /**
  * Runs a resolved pipeline to the end: readings in order, one pass of tiles to the master, derivatives, report, record.
@@ -109,7 +107,7 @@ async function work(
     credit: pipeline.credit,
   }
   // Planned before the long pass, so that what cannot be made is said before it.
-  const planned = pipeline.outputs.map(({ kind, name, params }) => {
+  const planned = pipeline.outputs.map(({ kind, name, params }): Planned => {
     const output = OUTPUTS.get(kind)!
     return { kind, name, params, output, plan: output.plan(params, info) }
   })
@@ -139,7 +137,7 @@ async function work(
   captures.opened.length = 0
   chain.captures.length = 0
 
-  const rendered = []
+  const rendered: (Planned & RenderedOutput)[] = []
   for (const [i, output] of planned.entries()) {
     const onShare = log.stage(output.name, 0.7 + (0.22 * (i + 1)) / planned.length)
     const result = await renderOutput(output, { info, raster }, pool, stagingPath, onShare)
@@ -181,6 +179,14 @@ async function work(
   )
   await writeText(join(stagingPath, 'run.json'), `${JSON.stringify(finish(), null, 2)}\n`)
   return record
+}
+
+interface Planned {
+  kind: string
+  name: string
+  params: unknown
+  output: Output
+  plan: Plan
 }
 
 /** Each reading's share of the stretch between captures and master. */

@@ -66,7 +66,7 @@ export async function takeReadings(
       },
       auxiliaryCapture: async (path) => {
         const label = relativeLabel(pipeline, path)
-        const opened = await openCapture(path, label, pipeline.captures.profile)
+        const opened = await openCapture(path, label, pipeline.captures.profile, pool.signal)
         for (const text of opened.warnings) tell.warning(name, text)
         const [source] = buildChain(newChain([opened], stages))
         const { width, height, ppi: filePpi } = opened.header

@@ -2,6 +2,7 @@
 export function formatNumber(value: number): string {
   if (!Number.isFinite(value)) return String(value)
   const size = Math.abs(value)
+  if (size < 5e-7) return '0'
   if (size >= 1000) return String(Math.round(value))
   return String(Number(value.toPrecision(size >= 1 ? 4 : 3)).toFixed(Math.min(6, decimals(value, size))))
 }
