@@ -23,14 +23,25 @@ export function toPx(length: Length, ppi: number): number {
   return length.unit === 'px' ? length.value : (toMm(length) / MM_PER_INCH) * ppi
 }
 
-const LENGTH = /^([+-]?\d+(?:\.\d+)?)\s*(mm|cm|in|px)$/
-const PERCENT = /^([+-]?\d+(?:\.\d+)?)\s*%$/
+const NUMBER = '[+-]?(?:\\d+(?:\\.\\d+)?|\\.\\d+)'
+const LENGTH = new RegExp(`^(${NUMBER})\\s*(mm|cm|in|px)$`)
+const PERCENT = new RegExp(`^(${NUMBER})\\s*%$`)
+
+/** What a param measures, kept with its schema: messages and the editors' schema are worded from it. */
+export type Quantity = 'length' | 'percent' | 'ppi'
+
+const EXPECTED = {
+  length: 'expected a length with its unit, such as 15mm, 1.5cm, 0.5in or 40px',
+  percent: 'expected a percentage with its sign, such as 90%',
+  ppi: 'expected pixels per inch, a number such as 300',
+} as const satisfies Record<Quantity, string>
 
 /** A length with its unit: `15mm`, `0.5in`. A bare number is refused with words that say so. */
 export function length() {
   return z
-    .string({ error: 'expected a length with its unit, such as 15mm, 1.5cm, 0.5in or 40px' })
-    .regex(LENGTH, { error: 'expected a length with its unit, such as 15mm, 1.5cm, 0.5in or 40px' })
+    .string({ error: EXPECTED.length })
+    .regex(LENGTH, { error: EXPECTED.length })
+    .meta({ quantity: 'length' satisfies Quantity })
     .transform((text): Length => {
       const [, value, unit] = LENGTH.exec(text)!
       return { value: Number(value), unit: unit as Length['unit'] }
@@ -40,17 +51,19 @@ export function length() {
 /** A percentage with its sign: `150%`. Resolves to the share: 1.5. */
 export function percent() {
   return z
-    .string({ error: 'expected a percentage with its sign, such as 90%' })
-    .regex(PERCENT, { error: 'expected a percentage with its sign, such as 90%' })
+    .string({ error: EXPECTED.percent })
+    .regex(PERCENT, { error: EXPECTED.percent })
+    .meta({ quantity: 'percent' satisfies Quantity })
     .transform((text) => Number(PERCENT.exec(text)![1]) / 100)
 }
 
 /** Pixels per inch, a bare positive number. */
 export function ppi() {
   return z
-    .number({ error: 'expected pixels per inch, a number such as 300' })
+    .number({ error: EXPECTED.ppi })
     .min(1, { error: 'expected pixels per inch of at least 1' })
     .max(20000, { error: 'expected pixels per inch of at most 20000' })
+    .meta({ quantity: 'ppi' satisfies Quantity })
 }
 
 /** Marks a string param as a path; the pipeline makes it absolute, relative to the file it was written in. */

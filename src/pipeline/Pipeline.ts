@@ -19,3 +19,5 @@ export interface Pipeline {
   /** Where a key stands in the text, for errors found later: `keyAt('steps.1.colour.chart')`. */
   keyAt(path: string): string
 }
+
+export { type LoadOptions, loadPipeline } from './loadPipeline.js'
