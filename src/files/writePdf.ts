@@ -1,4 +1,3 @@
-import { deflateSync } from 'node:zlib'
 import {
   beginText,
   concatTransformationMatrix,
@@ -9,7 +8,6 @@ import {
   type PDFName,
   type PDFOperator,
   type PDFPage,
-  PDFRawStream,
   type PDFRef,
   PDFDocument as PdfFile,
   PrintScaling,
@@ -23,10 +21,8 @@ import {
   showText,
   stroke,
 } from 'pdf-lib'
-import type { SpaceName } from '../colour/spaces/SpaceName.js'
 import type { PdfDocument, PdfItem, PdfPage } from '../outputs/PdfDocument.js'
-import type { Raster } from '../raster/Raster.js'
-import { flatePicture } from './pdf/flatePicture.js'
+import { PictureStore, type SpaceName } from './pdf/PictureStore.js'
 import { boxPoints, pictureMatrix, points, turnVector } from './pdf/pageGeometry.js'
 import { TextFont } from './pdf/textFont.js'
 import { writeAll, writeAtomically } from './writeAtomically.js'
@@ -121,50 +117,4 @@ function line(item: PdfItem & { kind: 'line' }, pageHeightMm: number): PDFOperat
     lineTo(to[0], to[1]),
     stroke(),
   ]
-}
-
-/** Stores each picture once for each space, and each profile once. */
-class PictureStore {
-  readonly #file: PdfFile
-  readonly #profiles: PdfOptions['profiles']
-  readonly #spaces = new Map<SpaceName, PDFRef>()
-  readonly #pictures = new Map<Raster, Map<SpaceName, PDFRef>>()
-
-  constructor(file: PdfFile, profiles: PdfOptions['profiles']) {
-    this.#file = file
-    this.#profiles = profiles
-  }
-
-  async store(raster: Raster, space: SpaceName): Promise<PDFRef> {
-    const known = this.#pictures.get(raster) ?? new Map<SpaceName, PDFRef>()
-    this.#pictures.set(raster, known)
-    let ref = known.get(space)
-    if (!ref) {
-      const { context } = this.#file
-      const dictionary = context.obj({
-        Type: 'XObject',
-        Subtype: 'Image',
-        Width: raster.width,
-        Height: raster.height,
-        ColorSpace: ['ICCBased', this.#space(space)],
-        BitsPerComponent: 8,
-        Filter: 'FlateDecode',
-        DecodeParms: { Predictor: 15, Colors: 3, BitsPerComponent: 8, Columns: raster.width },
-      })
-      ref = context.register(PDFRawStream.of(dictionary, await flatePicture(raster)))
-      known.set(space, ref)
-    }
-    return ref
-  }
-
-  #space(space: SpaceName): PDFRef {
-    let ref = this.#spaces.get(space)
-    if (!ref) {
-      const { context } = this.#file
-      const dictionary = context.obj({ N: 3, Alternate: 'DeviceRGB', Filter: 'FlateDecode' })
-      ref = context.register(PDFRawStream.of(dictionary, deflateSync(this.#profiles(space), { level: 9 })))
-      this.#spaces.set(space, ref)
-    }
-    return ref
-  }
 }
