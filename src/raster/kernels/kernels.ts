@@ -5,6 +5,49 @@ export interface KernelExports {
   memory: WebAssembly.Memory
   heapBase(): number
   addRowBlocks(row: number, width: number, factor: number, sums: number): void
+  /** fft.ts and texture.ts: see raster/fft/ and steps/paper-texture/. */
+  fft2d(re: number, im: number, workRe: number, workIm: number, n: number, rowBytes: number): void
+  // biome-ignore format: one kernel, one line of planes and one of numbers
+  logLuminance(
+    r: number, g: number, b: number, out: number, count: number, wr: number, wg: number, wb: number, offset: number,
+  ): void
+  reliefFactor(clean: number, noisy: number, out: number, count: number, amount: number): void
+  // biome-ignore format: as above
+  pilotPair(
+    a: number, b: number, fromBytes: number, outA: number, outB: number, toBytes: number,
+    weights: number, relief: number, over: number, least: number, work: number, n: number,
+  ): void
+  // biome-ignore format: as above
+  finalPair(
+    a: number, b: number, noisyBytes: number, pilotA: number, pilotB: number, pilotBytes: number,
+    outA: number, outB: number, toBytes: number, weights: number, relief: number, over: number, work: number, n: number,
+  ): void
+  /** resample.ts: see raster/resample/ and outputs/sharpening/. */
+  // biome-ignore format: the rows, their filter, the result
+  filterRows(
+    src: number, strideBytes: number, rows: number, starts: number, weights: number, taps: number, out: number, width: number,
+  ): void
+  addWeighted(src: number, strideBytes: number, weights: number, count: number, out: number, width: number): void
+  // biome-ignore format: as above
+  extremes(
+    lowSrc: number, highSrc: number, strideBytes: number, count: number, low: number, high: number, width: number,
+  ): void
+  // biome-ignore format: as above
+  weightedSum(
+    r: number, g: number, b: number, out: number, count: number, wr: number, wg: number, wb: number,
+  ): void
+  // biome-ignore format: as above
+  sharpeningGain(
+    y: number, blurred: number, low: number, high: number, gain: number, count: number,
+    amount: number, limit: number, floor: number, foot: number,
+  ): void
+  multiply(plane: number, gain: number, count: number): void
+  /** warp.ts: see raster/warp/. */
+  // biome-ignore format: the patch, how to read it, what to fill
+  warpPatch(
+    r: number, g: number, b: number, stride: number, patchX: number, patchY: number, table: number, map: number,
+    x0: number, y0: number, width: number, height: number, outR: number, outG: number, outB: number,
+  ): void
 }
 
 let exports: KernelExports | undefined

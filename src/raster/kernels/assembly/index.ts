@@ -1,5 +1,9 @@
 // One line a kernel file. Every exported function works on byte offsets into the module's memory (see ../kernels.ts).
 export * from './boxSum'
+export * from './fft'
+export * from './texture'
+export * from './resample'
+export * from './warp'
 
 /** Where the module's own static data end and scratch memory may begin. */
 export function heapBase(): usize {
