@@ -123,7 +123,7 @@ async function abortable<T>(work: Promise<T>, signal?: AbortSignal): Promise<T> 
 
 function decodeProblem({ path, bytes }: FileHeader, cause: unknown): unknown {
   if (cause instanceof Interrupted) return cause
-  const said = (cause as Error).message ?? ''
+  const said = ((cause as Error).message ?? '').split('\n')[0].replace(/^\w+2?vips\w*: /, '')
   if (
     /premature|truncat|not enough data|unexpected end|end of file|read error|short|scanline \d+/i.test(said)
   ) {
@@ -135,13 +135,13 @@ function decodeProblem({ path, bytes }: FileHeader, cause: unknown): unknown {
       {
         what: 'the picture is packed in a way that cannot be read here',
         expected: 'an uncompressed, LZW or deflate TIFF, a PNG or a JPEG',
-        found: said.split('\n')[0],
+        found: said,
         todo: 'Save it again as an uncompressed 16-bit TIFF',
       },
       cause,
     )
   }
-  return damaged(path, said.split('\n')[0], cause)
+  return damaged(path, said, cause)
 }
 
 function seeThrough(path: string, { x, y }: { x: number; y: number }): Error {
