@@ -1,0 +1,70 @@
+import { curveTable } from '../curves/curveTable.js'
+import type { InputTransform } from '../InputTransform.js'
+import { labToXyzD50 } from '../lab.js'
+import { IDENTITY3, multiply3 } from '../matrix3.js'
+import type { SpaceName } from '../spaces/SpaceName.js'
+import { spaceTransform } from '../spaceTransform.js'
+import { XYZ_D50_TO_WORKING } from '../working.js'
+import { type Curve, readCurve } from './readCurve.js'
+import { readDescription } from './readDescription.js'
+import { type Profile, readProfile } from './readProfile.js'
+import { readXyz } from './readXyz.js'
+import { sampledGrid } from './sampledGrid.js'
+
+export interface DescribedTransform {
+  transform: InputTransform
+  /** What the numbers are taken to mean, in words. */
+  description: string
+}
+
+/**
+ * How the numbers of a capture become working linear light, relative to the medium's white (ICC media-relative
+ * colorimetric, no black point compensation).
+ * @param profile bytes of an ICC profile, a standard space, or `linear` for numbers that are light already
+ * @param label the profile or the picture that carries it, as the person wrote it
+ * @throws RequestError for a profile that cannot be used, with what to do
+ */
+export async function inputTransform(
+  profile: Uint8Array | SpaceName | 'linear',
+  label: string,
+): Promise<DescribedTransform> {
+  if (profile === 'linear') {
+    return { transform: sameCurve((x) => x), description: 'linear numbers, taken as they are' }
+  }
+  if (typeof profile === 'string') return { transform: spaceTransform(profile), description: profile }
+  const read = readProfile(profile, label)
+  return { transform: await transformOf(read), description: readDescription(read) }
+}
+
+async function transformOf(profile: Profile): Promise<InputTransform> {
+  // A table comes before the matrix (ICC.1:2022, 9.1).
+  const hasTable = profile.tags.has('A2B0') || profile.tags.has('A2B1')
+  if (hasTable) return sampledGrid(profile)
+  return profile.colourSpace === 'GRAY' ? greyTransform(profile) : matrixTransform(profile)
+}
+
+/** Columns of the matrix are the colorants under the connection space's D50 (ICC.1:2022, 8.3.3 and F.3). */
+function matrixTransform(profile: Profile): InputTransform {
+  const [r, g, b] = ['rXYZ', 'gXYZ', 'bXYZ'].map((tag) => readXyz(profile, tag))
+  const toXyz = [r[0], g[0], b[0], r[1], g[1], b[1], r[2], g[2], b[2]]
+  const curves = ['rTRC', 'gTRC', 'bTRC'].map((tag) => curveTable(readCurve(profile, tag)))
+  return {
+    kind: 'matrix',
+    curves: curves as [Float32Array, Float32Array, Float32Array],
+    matrix: multiply3(XYZ_D50_TO_WORKING, toXyz),
+  }
+}
+
+/**
+ * Greys are multiples of white: `kTRC` gives their Y, or where the connection space is Lab, their L* (ICC.1:2022,
+ * 8.3.4 and F.2).
+ */
+function greyTransform(profile: Profile): InputTransform {
+  const curve = readCurve(profile, 'kTRC')
+  return sameCurve(profile.connectionSpace === 'XYZ ' ? curve : (x) => labToXyzD50([100 * curve(x), 0, 0])[1])
+}
+
+function sameCurve(curve: Curve): InputTransform {
+  const table = curveTable(curve)
+  return { kind: 'matrix', curves: [table, table, table], matrix: [...IDENTITY3] }
+}
