@@ -1,0 +1,68 @@
+import { z } from 'zod'
+import { RUNGS } from './fit/Fit.js'
+
+const triple = z.tuple([z.number(), z.number(), z.number()])
+
+/** What the step measured of one patch. Errors in CIEDE2000. */
+const patch = z.object({
+  name: z.string(),
+  referenceLabD50: triple,
+  /** Linear, working space, as captured. */
+  measured: triple,
+  measuredLabD50: triple,
+  afterLabD50: triple,
+  before: z.number(),
+  after: z.number(),
+  /** Null where the patch took no part in the fit (clipped). */
+  leftOut: z.number().nullable(),
+  noisePercent: z.number(),
+  clippedPercent: z.number(),
+})
+
+const fit = z.object({ rung: z.enum(RUNGS), coefficients: z.array(z.number()) })
+
+/** A reading with a chart. Plain JSON. */
+export const chartReading = z.object({
+  kind: z.literal('chart'),
+  format: z.literal(1),
+  chart: z.object({
+    label: z.string(),
+    widthPx: z.number(),
+    heightPx: z.number(),
+    /** From chart coordinates (column 0..5, row 0..3 at patch centres) to picture pixels, row-major 3x3. */
+    toPicture: z.array(z.number()).length(9),
+    patchShare: z.number(),
+    /** How it was found, and how sure: 0..1. */
+    foundBy: z.enum(['search', 'corners']),
+    confidence: z.number(),
+    /** Largest change of the light across the patches, percent. */
+    unevenPercent: z.number(),
+  }),
+  reference: z.object({ name: z.string(), description: z.string(), source: z.string() }),
+  fit,
+  /** Every rung tried: mean error after the fit and left out. */
+  tried: z.array(z.object({ rung: z.enum(RUNGS), after: z.number(), leftOut: z.number() })),
+  /** Index of the patch that is met exactly. */
+  anchor: z.number(),
+  patches: z.array(patch).length(24),
+  statements: z.array(z.string()),
+  warnings: z.array(z.string()),
+  /** The chart as found, for the report: see snapshot.ts. */
+  snapshot: z.object({
+    width: z.number(),
+    height: z.number(),
+    lightness: z.string(),
+    colour: z.string(),
+    outlines: z.array(z.array(z.tuple([z.number(), z.number()]))),
+  }),
+  /** True where the reading was taken in an earlier run. */
+  reused: z.boolean().optional(),
+})
+
+export type ChartReading = z.output<typeof chartReading>
+
+/** Without a chart the profiles alone stand. */
+const noChart = z.object({ kind: z.literal('no-chart') })
+
+export const reading = z.discriminatedUnion('kind', [chartReading, noChart])
+export type Reading = z.output<typeof reading>

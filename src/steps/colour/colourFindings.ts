@@ -1,0 +1,137 @@
+import { CHART24_GREYS, chart24Position } from '../../colour/charts/chart24.js'
+import type { Finding } from '../../findings.js'
+import { drawOutline } from './drawOutline.js'
+import { PAINTINGS_2016, PAINTINGS_2023 } from './guidelines.js'
+import { patchPicture } from './patchPicture.js'
+import type { ChartReading, Reading } from './Reading.js'
+import { snapshotPicture } from './snapshot.js'
+
+const UNIT = 'dE2000'
+
+/** What the step has to say. */
+export function colourFindings(reading: Reading): Finding[] {
+  if (reading.kind === 'no-chart') {
+    return [
+      {
+        kind: 'statement',
+        text: "No chart: colour is what the captures' profiles say, and no error can be stated. Capture a 24-patch chart in the same light to measure it.",
+      },
+    ]
+  }
+  return [
+    ...warnings(reading),
+    ...numbers(reading),
+    ...statements(reading),
+    ...pictures(reading),
+    patchTable(reading),
+  ]
+}
+
+function warnings({ warnings, reused, chart }: ChartReading): Finding[] {
+  const again = reused
+    ? [
+        `The colour reading is of an earlier run (chart ${chart.label}); it holds only while lamp, device, settings and profile stay the same`,
+      ]
+    : []
+  return [...warnings, ...again].map((text) => ({ kind: 'warning', text }))
+}
+
+function numbers({ patches }: ChartReading): Finding[] {
+  const before = patches.map((patch) => patch.before)
+  const after = patches.map((patch) => patch.after)
+  const leftOut = patches.flatMap((patch) => (patch.leftOut === null ? [] : [patch.leftOut]))
+  const greys = CHART24_GREYS.map((k) => patches[k].after)
+  const number = (name: string, value: number): Finding => ({ kind: 'number', name, value, unit: UNIT })
+  const [best] = PAINTINGS_2016.levels
+  return [
+    number('mean dE2000 before', mean(before)),
+    {
+      kind: 'number',
+      name: 'mean dE2000',
+      value: mean(after),
+      unit: UNIT,
+      target: `< ${best.below} (${PAINTINGS_2016.name}, ${best.level})`,
+      source: PAINTINGS_2016.source,
+      pass: mean(after) < best.below,
+    },
+    number('median dE2000', percentile(after, 0.5)),
+    {
+      kind: 'number',
+      name: '90th percentile dE2000',
+      value: percentile(after, 0.9),
+      unit: UNIT,
+      target: `<= ${PAINTINGS_2023.ninetiethAtMost} (${PAINTINGS_2023.name}; secondary source)`,
+      source: PAINTINGS_2023.source,
+      pass: percentile(after, 0.9) <= PAINTINGS_2023.ninetiethAtMost,
+    },
+    number('max dE2000', Math.max(...after)),
+    number('greys mean dE2000', mean(greys)),
+    number('left-out mean dE2000', mean(leftOut)),
+    number('left-out max dE2000', Math.max(...leftOut)),
+  ]
+}
+
+function statements({ statements, patches, reference }: ChartReading): Finding[] {
+  const reached = PAINTINGS_2016.levels.find(({ below }) => mean(patches.map(({ after }) => after)) < below)
+  const level = reached
+    ? `The mean error after the fit reaches ${reached.level} of ${PAINTINGS_2016.name} (below ${reached.below}).`
+    : `The mean error after the fit reaches no level of ${PAINTINGS_2016.name}.`
+  return [
+    ...statements,
+    `Reference: ${reference.description} (${reference.source}).`,
+    `${level} The left-out figures are the honest ones: each patch judged by a fit that has not seen it.`,
+  ].map((text) => ({ kind: 'statement', text }))
+}
+
+function pictures({ snapshot, patches, fit }: ChartReading): Finding[] {
+  const found = snapshotPicture(snapshot)
+  snapshot.outlines.forEach((outline, k) => {
+    // The first patch's outline stands out: it shows which way the chart was taken to lie.
+    drawOutline(found, outline, k === 0 ? [255, 0, 255] : [255, 255, 255])
+  })
+  return [
+    {
+      kind: 'picture',
+      title: 'The chart as found',
+      caption:
+        'Only what lies inside the outlines is read. The magenta outline is the first patch, dark skin.',
+      picture: found,
+    },
+    {
+      kind: 'picture',
+      title: 'Measured against reference',
+      caption: `Each patch after the correction (${fit.rung}), with its reference in the middle: where no inner square shows, they agree.`,
+      picture: patchPicture(patches),
+    },
+  ]
+}
+
+function patchTable({ patches }: ChartReading): Finding {
+  const lab = (value: readonly number[]) => value.map((v) => v.toFixed(1)).join(' ')
+  return {
+    kind: 'table',
+    title: 'The 24 patches (CIELAB D50; errors in dE2000)',
+    columns: ['patch', 'name', 'reference', 'after', 'before', 'after', 'left out', 'noise %'],
+    rows: patches.map((patch, k) => [
+      chart24Position(k),
+      patch.name,
+      lab(patch.referenceLabD50),
+      lab(patch.afterLabD50),
+      patch.before.toFixed(2),
+      patch.after.toFixed(2),
+      patch.leftOut === null ? 'not used' : patch.leftOut.toFixed(2),
+      patch.noisePercent.toFixed(1),
+    ]),
+  }
+}
+
+const mean = (values: readonly number[]) => values.reduce((sum, v) => sum + v, 0) / values.length
+
+/** Linear between the two nearest of the sorted values. */
+function percentile(values: readonly number[], share: number): number {
+  const sorted = [...values].sort((a, b) => a - b)
+  const at = share * (sorted.length - 1)
+  const low = Math.floor(at)
+  const high = Math.ceil(at)
+  return sorted[low] + (sorted[high] - sorted[low]) * (at - low)
+}

@@ -1,0 +1,110 @@
+import { type Blob, flatBlobs } from './flatBlobs.js'
+import { growLattice, type Lattice, neighbours } from './growLattice.js'
+import type { LightView } from './lightView.js'
+import { type Placement, placeChart } from './placeChart.js'
+
+/** A chart found in a view. */
+export interface FoundChart extends Placement {
+  /** 0..1: how clearly this way of lying beats every other: 1 - residual / next best residual. */
+  confidence: number
+}
+
+/** Steps of lightness over two view pixels that still count as even: clean, ordinary and noisy captures. */
+const THRESHOLDS = [2, 4, 8]
+
+/** Colours further than this from the chart's (CIELAB units, after the best affine map) are not a chart. */
+export const MAX_RESIDUAL = 13
+
+/** How many blobs may start a lattice. */
+const MAX_SEEDS = 150
+
+/**
+ * Finds the 24-patch chart in a view, whichever way it lies: even areas shaped like parallelograms are collected,
+ * lattices are grown over them, and every way of laying the chart's 6 x 4 patches on a lattice is judged by its colours.
+ * @param view reduced capture, a patch at least 6 view pixels wide
+ * @param labD50 the chart's colours in patch order
+ * @returns the best placement, undefined where nothing matches
+ */
+export function findChart(
+  view: LightView,
+  labD50: readonly (readonly [number, number, number])[],
+): FoundChart | undefined {
+  const blobs = distinct(THRESHOLDS.flatMap((threshold) => flatBlobs(view, threshold)))
+  const seeds = blobs
+    .map((blob) => ({ blob, near: neighbours(blob, blobs) }))
+    .filter(({ near }) => near.length >= 2)
+    .sort((a, b) => b.near.length - a.near.length || b.blob.areaPx - a.blob.areaPx)
+  const used = new Set<Blob>()
+  const placements: Placement[] = []
+  let tried = 0
+  for (const { blob, near } of seeds) {
+    if (used.has(blob)) continue
+    if (tried++ >= MAX_SEEDS) break
+    const lattice = bestLattice(blob, near, blobs)
+    if (!lattice) continue
+    if (lattice.nodes.length >= 12) for (const node of lattice.nodes) used.add(node.blob)
+    placements.push(...placeChart(view, lattice, labD50))
+  }
+  return choose(placements)
+}
+
+/** The lattice with most nodes that grows from a blob. */
+function bestLattice(
+  blob: Blob,
+  near: ReturnType<typeof neighbours>,
+  all: readonly Blob[],
+): Lattice | undefined {
+  let best: Lattice | undefined
+  for (const a of near) {
+    for (const b of near) {
+      const cross = a.u * b.v - a.v * b.u
+      const dot = a.u * b.u + a.v * b.v
+      const [la, lb] = [Math.hypot(a.u, a.v), Math.hypot(b.u, b.v)]
+      // Right-handed and about square, sides about equal; the chart is never seen mirrored.
+      if (cross < 0.9 * la * lb || Math.abs(dot) > 0.4 * la * lb || la / lb > 1.35 || lb / la > 1.35) continue
+      const lattice = growLattice(blob, a.blob, b.blob, all)
+      if (lattice && lattice.nodes.length > (best?.nodes.length ?? 0)) best = lattice
+      if (best && best.nodes.length >= 20) return best
+    }
+  }
+  return best
+}
+
+/** One blob a place: of those that lie on one another the largest. */
+function distinct(blobs: Blob[]): Blob[] {
+  const kept: Blob[] = []
+  const cells = new Map<number, Blob[]>()
+  const CELL = 16
+  for (const blob of blobs.sort((a, b) => b.areaPx - a.areaPx)) {
+    const [cx, cy] = [Math.floor(blob.x / CELL), Math.floor(blob.y / CELL)]
+    let doubled = false
+    for (let j = cy - 1; j <= cy + 1 && !doubled; j++) {
+      for (let i = cx - 1; i <= cx + 1 && !doubled; i++) {
+        doubled = (cells.get(j * 65536 + i) ?? []).some(
+          (other) =>
+            Math.hypot(other.x - blob.x, other.y - blob.y) < 0.2 * Math.sqrt(blob.areaPx) &&
+            other.areaPx < 1.6 * blob.areaPx,
+        )
+      }
+    }
+    if (doubled) continue
+    kept.push(blob)
+    const key = cy * 65536 + cx
+    cells.set(key, [...(cells.get(key) ?? []), blob])
+  }
+  return kept
+}
+
+function choose(placements: Placement[]): FoundChart | undefined {
+  const sorted = placements.sort((a, b) => a.residual - b.residual)
+  const [best] = sorted
+  if (!best || best.residual > MAX_RESIDUAL) return undefined
+  const centre = best.toView
+  const rival = sorted.find(
+    ({ toView }) => Math.hypot(toView[2] - centre[2], toView[5] - centre[5]) > 0.4 * pitchPx(centre),
+  )
+  const confidence = rival ? Math.max(0, 1 - best.residual / rival.residual) : 1
+  return { ...best, confidence }
+}
+
+const pitchPx = (h: number[]) => Math.hypot(h[0] - h[2] * h[6], h[3] - h[5] * h[6])

@@ -1,0 +1,122 @@
+import { CHART24_COLUMNS, CHART24_ROWS } from '../../../colour/charts/chart24.js'
+import { colourMatch } from './colourMatch.js'
+import type { Blob } from './flatBlobs.js'
+import { cellAreaPx, type Lattice } from './growLattice.js'
+import { composeHomography, fitHomography, type Homography, mapPoint, type Point } from './homography.js'
+import type { LightView } from './lightView.js'
+
+/** One way the chart could lie in a view. */
+export interface Placement {
+  /** From chart coordinates (column 0..5, row 0..3 at patch centres) to view pixels. */
+  toView: Homography
+  /** Distance of the colours from the reference after the best affine map, CIELAB units. */
+  residual: number
+  /** Patches whose outline was seen. */
+  seenPatches: number
+  /** A patch's side as a share of the distance between patch centres. */
+  patchShare: number
+}
+
+const TURNS: readonly Homography[] = [
+  [1, 0, 0, 0, 1, 0, 0, 0, 1],
+  [0, 1, 0, -1, 0, 0, 0, 0, 1],
+  [-1, 0, 0, 0, -1, 0, 0, 0, 1],
+  [0, -1, 0, 1, 0, 0, 0, 0, 1],
+]
+
+/** All ways a 24-patch chart could lie on a lattice, best match of colours first. */
+export function placeChart(
+  view: LightView,
+  { nodes, toView }: Lattice,
+  labD50: readonly (readonly [number, number, number])[],
+): Placement[] {
+  const placements: Placement[] = []
+  for (const turn of TURNS) {
+    // Chart coordinates before the offset; `turn` is its own map back when transposed.
+    const turned = nodes.map(({ i, j, blob }) => ({
+      column: turn[0] * i + turn[1] * j,
+      row: turn[3] * i + turn[4] * j,
+      blob,
+    }))
+    const back: Homography = [turn[0], turn[3], 0, turn[1], turn[4], 0, 0, 0, 1]
+    const columns = turned.map(({ column }) => column)
+    const rows = turned.map(({ row }) => row)
+    for (let left = Math.min(...columns) - 3; left <= Math.max(...columns) - 2; left++) {
+      for (let top = Math.min(...rows) - 2; top <= Math.max(...rows) - 1; top++) {
+        const inside = turned.filter(
+          ({ column, row }) =>
+            column >= left && column < left + CHART24_COLUMNS && row >= top && row < top + CHART24_ROWS,
+        )
+        if (inside.length < 7 || inside.length < 0.6 * nodes.length) continue
+        const chartToView = composeHomography(
+          toView,
+          composeHomography(back, [1, 0, left, 0, 1, top, 0, 0, 1]),
+        )
+        const seen = centreColours(view, chartToView)
+        if (!seen) continue
+        const residual = colourMatch(seen, labD50)
+        if (residual === Number.POSITIVE_INFINITY) continue
+        const placed = inside.map(({ column, row, blob }) => ({
+          column: column - left,
+          row: row - top,
+          blob,
+        }))
+        placements.push({ ...settle(chartToView, placed), residual, seenPatches: inside.length })
+      }
+    }
+  }
+  return placements.sort((a, b) => a.residual - b.residual)
+}
+
+/** The homography of the chart's own patches alone, and how much of a cell they fill. */
+function settle(
+  chartToView: Homography,
+  placed: { column: number; row: number; blob: Blob }[],
+): { toView: Homography; patchShare: number } {
+  const toView =
+    fitHomography(
+      placed.map(({ column, row }): Point => [column, row]),
+      placed.map(({ blob }): Point => [blob.x, blob.y]),
+    ) ?? chartToView
+  const shares = placed
+    .map(({ column, row, blob }) => {
+      const cell = cellAreaPx(toView, column, row)
+      // The even area ends about a pixel inside the patch on every side.
+      return (Math.sqrt(blob.areaPx) + 2) / Math.sqrt(cell)
+    })
+    .sort((a, b) => a - b)
+  return { toView, patchShare: Math.min(0.97, shares[Math.floor(shares.length / 2)]) }
+}
+
+/** Mean lightness of the channels about each patch's centre; undefined where a patch lies outside the view. */
+export function centreColours(
+  view: LightView,
+  chartToView: Homography,
+): [number, number, number][] | undefined {
+  const colours: [number, number, number][] = []
+  for (let row = 0; row < CHART24_ROWS; row++) {
+    for (let column = 0; column < CHART24_COLUMNS; column++) {
+      const [x, y] = mapPoint(chartToView, [column, row])
+      const reach = Math.max(
+        0,
+        Math.min(6, Math.floor(0.22 * Math.sqrt(cellAreaPx(chartToView, column, row)))),
+      )
+      const px = Math.floor(x)
+      const py = Math.floor(y)
+      if (!(px >= reach && py >= reach && px + reach < view.width && py + reach < view.height))
+        return undefined
+      colours.push(
+        view.seen.map((plane) => meanAbout(plane, view.width, px, py, reach)) as [number, number, number],
+      )
+    }
+  }
+  return colours
+}
+
+function meanAbout(plane: Float32Array, width: number, x: number, y: number, reach: number): number {
+  let sum = 0
+  for (let j = y - reach; j <= y + reach; j++) {
+    for (let i = x - reach; i <= x + reach; i++) sum += plane[j * width + i]
+  }
+  return sum / (2 * reach + 1) ** 2
+}

@@ -1,0 +1,43 @@
+import { z } from 'zod'
+import { path } from '../../units.js'
+import { RUNGS } from './fit/Fit.js'
+
+/** The built-in references by name. */
+export const BUILT_IN = ['chart24-2014', 'chart24-2005'] as const
+
+const REFERENCE_WORDS = `expected ${BUILT_IN.join(', ')}, or the path of a CGATS text file with its ending`
+const CORNER_WORDS = 'expected a place in the picture: a share such as 0.25, or pixels such as 512px'
+
+const coordinate = z.union(
+  [
+    z.number().min(0, { error: CORNER_WORDS }).max(1, { error: CORNER_WORDS }),
+    z.string().regex(/^\d+(\.\d+)?px$/, { error: CORNER_WORDS }),
+  ],
+  { error: CORNER_WORDS },
+)
+
+export const params = z.strictObject({
+  chart: path()
+    .optional()
+    .describe('Capture of the 24-patch chart in the same light; without it the profiles stand.'),
+  reference: z
+    .union([z.enum(BUILT_IN), path().refine((text) => /[./\\]/.test(text), { error: REFERENCE_WORDS })])
+    .default('chart24-2014')
+    .describe('What the patches are in truth: a built-in edition, or a CGATS text file of your own chart.'),
+  fit: z
+    .enum(['auto', ...RUNGS])
+    .default('auto')
+    .describe('How far the correction may go; auto takes the simplest that no other clearly beats.'),
+  corners: z
+    .array(z.tuple([coordinate, coordinate]))
+    .length(4, { error: 'expected the four outer corners of the patches, each as [x, y]' })
+    .optional()
+    .describe(
+      'Outer corners of the corner patches, in order round the chart, where it is not found by itself.',
+    ),
+  reading: path()
+    .optional()
+    .describe('A reading of an earlier run to use again: its run.json or the reading alone.'),
+})
+
+export type Params = z.output<typeof params>
