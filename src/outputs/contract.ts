@@ -38,7 +38,7 @@ export interface PlannedFile {
 
 /** A request for derived pixels: a crop of the master, resized in linear light, sharpened, encoded. */
 export interface Derivation {
-  /** In master pixels, may be fractional, inside the master. */
+  /** In master pixels, may be fractional; where it leaves the master, the master is taken as mirrored at its edge. */
   crop: Rect
   width: number
   height: number
@@ -46,12 +46,14 @@ export interface Derivation {
   space: SpaceName
 }
 
-/** Luminance sharpening at the output raster: `value + amount * (value - gaussian(value, sigmaPx))`, limited. */
+/** Luminance sharpening at the output raster: `value + amount * (value - gaussian(value, sigmaPx))`, limited (see sharpening/sharpened.ts). */
 export interface Sharpening {
   sigmaPx: number
   amount: number
   /** Largest overshoot as a share of the local edge's height, 0..1. */
   limit: number
+  /** Differences below this share of the local light are left alone; 0 where left out. */
+  noiseFloor?: number
 }
 
 export interface RenderContext {

@@ -27,7 +27,14 @@ export interface KernelExports {
   filterRows(
     src: number, strideBytes: number, rows: number, starts: number, weights: number, taps: number, out: number, width: number,
   ): void
-  addWeighted(src: number, strideBytes: number, weights: number, count: number, out: number, width: number): void
+  addWeighted(
+    src: number,
+    strideBytes: number,
+    weights: number,
+    count: number,
+    out: number,
+    width: number,
+  ): void
   // biome-ignore format: as above
   extremes(
     lowSrc: number, highSrc: number, strideBytes: number, count: number, low: number, high: number, width: number,
@@ -39,7 +46,7 @@ export interface KernelExports {
   // biome-ignore format: as above
   sharpeningGain(
     y: number, blurred: number, low: number, high: number, gain: number, count: number,
-    amount: number, limit: number, floor: number, foot: number,
+    amount: number, limit: number, floor: number, floorFoot: number, gainFoot: number,
   ): void
   multiply(plane: number, gain: number, count: number): void
   /** warp.ts: see raster/warp/. */

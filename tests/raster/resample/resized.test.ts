@@ -1,42 +1,10 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { mirrored } from '../../../src/raster/padded.js'
-import type { Rect } from '../../../src/raster/Rect.js'
 import { axisWeights } from '../../../src/raster/resample/axisWeights.js'
 import { ENLARGING, REDUCING } from '../../../src/raster/resample/filters.js'
 import { resized } from '../../../src/raster/resample/resized.js'
-import type { Source } from '../../../src/raster/Source.js'
-import { emptyTile } from '../../../src/raster/Tile.js'
-
-/** A picture given by a function of pixel position and channel; counts the largest region it was asked for. */
-function drawn(
-  width: number,
-  height: number,
-  at: (x: number, y: number, c: number) => number,
-): Source & { largest: number } {
-  return {
-    width,
-    height,
-    largest: 0,
-    region(rect) {
-      this.largest = Math.max(this.largest, rect.width * rect.height)
-      const tile = emptyTile(rect)
-      tile.planes.forEach((plane, c) => {
-        for (let y = 0; y < rect.height; y++)
-          for (let x = 0; x < rect.width; x++) plane[y * rect.width + x] = at(rect.x + x, rect.y + y, c)
-      })
-      return tile
-    },
-  }
-}
-
-const noise = (x: number, y: number, c: number) => {
-  let h = Math.imul(x + 7919, 0x9e3779b1) ^ Math.imul(y + 104729, 0x85ebca6b) ^ Math.imul(c + 1, 0xc2b2ae35)
-  h = Math.imul(h ^ (h >>> 15), 0x2c1b3c6d)
-  return ((h ^ (h >>> 13)) >>> 0) / 2 ** 32
-}
-const whole = ({ width, height }: Source): Rect => ({ x: 0, y: 0, width, height })
-const all = (source: Source) => source.region(whole(source))
+import { all, drawn, noise, whole } from './drawn.js'
 
 describe('resized', () => {
   it('gives a tile asked alone the bits it has in the whole', () => {

@@ -118,34 +118,36 @@ export function weightedSum(
 }
 
 /**
- * The gain of every pixel of one row that brings its luminance to the sharpened, limited one (see
- * outputs/sharpening/sharpened.ts for the formula); `count` is a multiple of 4.
+ * The gain of every pixel of one row that brings its luminance y to the sharpened one, held between the local extremes
+ * (see outputs/sharpening/sharpened.ts for the formula); `count` is a multiple of 4.
  */
 export function sharpeningGain(
   y: usize, blurred: usize, low: usize, high: usize, gain: usize, count: i32,
-  amount: f32, limit: f32, floor: f32, foot: f32,
+  amount: f32, limit: f32, floor: f32, floorFoot: f32, gainFoot: f32,
 ): void {
   const va = f32x4.splat(amount)
   const vl = f32x4.splat(limit)
-  const floor2 = f32x4.splat(floor * floor)
-  const vf = f32x4.splat(foot)
+  const vn = f32x4.splat(floor)
+  const vnf = f32x4.splat(floorFoot)
+  const vgf = f32x4.splat(gainFoot)
   const half = f32x4.splat(0.5)
   const zero = f32x4.splat(0)
   const tiny = f32x4.splat(1e-20)
   const end = <usize>count << 2
   for (let i: usize = 0; i < end; i += 16) {
     const v = v128.load(y + i)
+    const light = f32x4.max(v, zero)
     const d = f32x4.sub(v, v128.load(blurred + i))
     const d2 = f32x4.mul(d, d)
-    const kept = f32x4.div(d2, f32x4.add(f32x4.add(d2, floor2), tiny))
+    const n = f32x4.mul(vn, f32x4.add(light, vnf))
+    const kept = f32x4.div(d2, f32x4.add(f32x4.add(d2, f32x4.mul(n, n)), tiny))
     const wished = f32x4.add(v, f32x4.mul(va, f32x4.mul(d, kept)))
     const least = v128.load(low + i)
     const most = v128.load(high + i)
     const reach = f32x4.mul(vl, f32x4.sub(most, least))
     const bottom = f32x4.max(f32x4.sub(least, reach), f32x4.mul(half, least))
     const held = f32x4.max(f32x4.min(wished, f32x4.add(most, reach)), bottom)
-    const top = f32x4.add(f32x4.max(held, zero), vf)
-    v128.store(gain + i, f32x4.div(top, f32x4.add(f32x4.max(v, zero), vf)))
+    v128.store(gain + i, f32x4.div(f32x4.add(f32x4.max(held, zero), vgf), f32x4.add(light, vgf)))
   }
 }
 
