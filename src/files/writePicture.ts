@@ -23,8 +23,8 @@ export interface WriteOptions {
   signal?: AbortSignal
 }
 
-/** The longest side a JPEG can state (ISO/IEC 10918-1, B.2.2: 16 bits). */
-const JPEG_LONGEST_PX = 65535
+/** The longest side libjpeg encodes (JPEG_MAX_DIMENSION); the format itself could state 65,535. */
+const JPEG_LONGEST_PX = 65500
 /** What an APP1 segment holds beside the name of XMP. */
 const JPEG_XMP_BYTES = 65533 - 29
 

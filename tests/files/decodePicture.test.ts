@@ -52,27 +52,19 @@ describe('16 bits come out exactly as they went in', () => {
     ['deflate with predictor', { compression: 'deflate', predictor: 'horizontal' }],
     ['LZW in tiles', { compression: 'lzw', tile: true, tileWidth: 16, tileHeight: 16 }],
   ] as const)('TIFF: %s', async (_, options) => {
-    await rgb16()
-      .tiff(options as sharp.TiffOptions)
-      .toFile(at('packed.tif'))
+    await rgb16().tiff(options).toFile(at('packed.tif'))
     expect([...(await decodePicture(at('packed.tif'))).raster.data]).toEqual(samples)
   })
 
-  it('PNG, also interlaced, also with a profile and a gamma in it', async () => {
+  it('PNG, also interlaced, also with a profile in it', async () => {
     for (const progressive of [false, true]) {
       await rgb16().png({ progressive }).toFile(at('deep.png'))
       expect([...(await decodePicture(at('deep.png'))).raster.data]).toEqual(samples)
     }
     await rgb16().withIccProfile('p3').png().toFile(at('tagged.png'))
-    const { data } = await sharp(at('tagged.png'), { ignoreIcc: true } as sharp.SharpOptions)
-      .toColourspace('rgb16')
-      .raw({ depth: 'ushort' })
-      .toBuffer({ resolveWithObject: true })
     const { raster, header } = await decodePicture(at('tagged.png'))
     expect(header.profile).toBeDefined()
-    expect(Buffer.from(raster.data.slice().buffer as ArrayBuffer | SharedArrayBuffer as ArrayBuffer)).toEqual(
-      data,
-    )
+    expect([...raster.data]).toEqual(samples)
   })
 
   it('a strip longer than it need be, as some drivers pad it', async () => {
