@@ -1,3 +1,4 @@
+import { setMaxListeners } from 'node:events'
 import { availableParallelism } from 'node:os'
 import { fileURLToPath } from 'node:url'
 import { Piscina } from 'piscina'
@@ -29,7 +30,7 @@ export class WorkerPool {
       idleTimeout: Number.POSITIVE_INFINITY,
     })
     // Every queued task listens to the one signal; a picture has more tiles than the default limit of ten.
-    this.#piscina.setMaxListeners(0)
+    setMaxListeners(0, signal)
   }
 
   /** @throws Interrupted once the signal has stopped the run; else what the task threw */

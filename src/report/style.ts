@@ -3,15 +3,15 @@ export const STYLE = `
 :root { color-scheme: light; --ink: #222; --soft: #666; --line: #c9c9c9; --ground: #e4e4e4; --sheet: #f6f6f6 }
 * { box-sizing: border-box }
 body { margin: 0; background: var(--ground); color: var(--ink); font: 16px/1.5 Georgia, 'Times New Roman', serif }
-main { max-width: 1120px; margin: 0 auto; padding: 2rem 1.5rem 4rem }
+main { max-width: 1540px; margin: 0 auto; padding: 2rem 1.5rem 4rem }
 h1 { font-size: 2.1rem; font-weight: normal; margin: 0 0 .2rem }
 h2 { font-size: 1.45rem; font-weight: normal; border-top: 1px solid var(--line); padding-top: 1.4rem; margin: 2.6rem 0 .6rem }
 h3 { font-size: 1.15rem; margin: 1.8rem 0 .2rem }
 h4 { font-size: 1rem; margin: 1.2rem 0 0 }
-p, ul { margin: .4rem 0 .8rem } li { margin: .15rem 0 }
+p, ul { max-width: 76ch; margin: .4rem 0 .8rem } li { margin: .15rem 0 }
 .soft, .caption, figcaption, small { color: var(--soft) } figcaption, .caption { font-size: .88rem }
 nav { margin: .8rem 0 0; font-size: .95rem } nav a { margin-right: 1rem; color: inherit }
-.warnings { list-style: none; padding: .6rem 1rem; background: #fff4d6; border-left: 4px solid #b07d00 }
+.warnings { max-width: 960px; list-style: none; padding: .6rem 1rem; background: #fff4d6; border-left: 4px solid #b07d00 }
 .pictures { display: flex; flex-wrap: wrap; gap: 1rem; align-items: flex-start }
 figure { margin: 0; max-width: 100% } img { display: block; max-width: 100%; height: auto; background: #ddd }
 table { border-collapse: collapse; margin: .4rem 0 1rem; font-size: .92rem }

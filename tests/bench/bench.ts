@@ -1,0 +1,11 @@
+import { wholeRun } from './wholeRun.js'
+
+/** `npm run bench`, or `npm run bench -- run texture`: only these sections. */
+const SECTIONS: Record<string, () => Promise<void>> = { run: wholeRun }
+
+const wanted = process.argv.slice(2)
+for (const [name, section] of Object.entries(SECTIONS)) {
+  if (wanted.length > 0 && !wanted.includes(name)) continue
+  console.log(`\n${name}`)
+  await section()
+}
