@@ -10,6 +10,7 @@ import type { Registries } from './Registries.js'
 import { realDisk } from './realDisk.js'
 import { entriesOf } from './resolve/entriesOf.js'
 import { fileProblem } from './resolve/fileProblem.js'
+import { inOrder } from './resolve/inOrder.js'
 import { orderProblems } from './resolve/orderProblems.js'
 import { outputName, outputProblems } from './resolve/outputProblems.js'
 import { resolveCaptures, type WrittenCapture } from './resolve/resolveCaptures.js'
@@ -44,6 +45,7 @@ export async function loadPipeline(
   const currentFolder = resolve(options.currentFolder ?? '.')
   const path = resolve(currentFolder, file)
   const { root: written, problems } = await readTree(path, currentFolder, disk)
+  const unreadable = new Set(problems.map((problem) => problem.where))
   let root = writeOutBareNames(written) as MapNode
   for (const assignment of options.set ?? []) {
     try {
@@ -68,7 +70,12 @@ export async function loadPipeline(
   const joined = stepEntries.names.some((name) => steps.get(name)!.scope === 'join')
   if (resolved.files.length > 1 && !joined && stepEntries.namesKnown)
     problems.push(unjoined(resolved.files.length))
-  if (problems.length > 0) throw new RequestError(inOrder(problems, shownPath(path, currentFolder)))
+  if (problems.length > 0) {
+    // What could not be read is told once, not again as something missing.
+    const first = problems.filter(({ where: at }, i) => i < unreadable.size || !unreadable.has(at))
+    const sources = [shownPath(path, currentFolder), ...(options.set ?? []).map((one) => `--set ${one}`)]
+    throw new RequestError(inOrder(first, sources))
+  }
 
   const { title, credit, captures, master, report } = head.value!
   const { kind, ppi, profile, size } = captures
@@ -143,21 +150,4 @@ function keyPath(root: MapNode, keys: string): (string | number)[] {
   }
   const index = items.items.findIndex((item) => item.kind === 'map' && item.entries.has(second))
   return index < 0 ? [list] : [list, index, second, ...rest]
-}
-
-/** In the order of the text, each told once: this file, the files it builds on, what stands in no text. */
-function inOrder(problems: readonly Problem[], file: string): Problem[] {
-  const unique = [
-    ...new Map(problems.map((problem) => [`${problem.where} ${problem.what}`, problem])).values(),
-  ]
-  const sources = [file]
-  const placed = unique.map((problem) => {
-    const [, source, line, column] = /^(.*):(\d+):(\d+)$/.exec(problem.where ?? '') ?? []
-    if (source !== undefined && !sources.includes(source)) sources.push(source)
-    const layer = source === undefined ? Number.MAX_SAFE_INTEGER : sources.indexOf(source)
-    return { problem, order: [layer, Number(line ?? 0), Number(column ?? 0)] }
-  })
-  return placed
-    .sort(({ order: a }, { order: b }) => a[0] - b[0] || a[1] - b[1] || a[2] - b[2])
-    .map(({ problem }) => problem)
 }

@@ -58,7 +58,7 @@ export const headSchema = z.strictObject({
       'Another pipeline file to build on, or the name of a ready-made one: keys merge, lists replace.',
     ),
   captures: captures.describe('What was captured. Never written to.'),
-  steps: z.unknown(),
+  steps: z.unknown().optional(),
   master: z
     .strictObject({
       space: z
@@ -74,7 +74,7 @@ export const headSchema = z.strictObject({
     })
     .prefault({})
     .describe('The corrected picture at full resolution.'),
-  outputs: z.unknown(),
+  outputs: z.unknown().optional(),
   report: z
     .union([z.boolean(), z.strictObject({})])
     .default(true)

@@ -1,19 +1,8 @@
-import {
-  type Alias,
-  isAlias,
-  isMap,
-  isScalar,
-  isSeq,
-  LineCounter,
-  parseDocument,
-  type Node as YamlNode,
-} from 'yaml'
+import { LineCounter, parseDocument } from 'yaml'
 import type { Problem } from '../../errors.js'
-import type { MapNode, Node } from './Node.js'
+import type { Node } from './Node.js'
 import { type Place, where } from './Place.js'
-
-/** A file that grows beyond this through anchors is not a pipeline. */
-const MAX_NODES = 100_000
+import { toTree } from './toTree.js'
 
 /**
  * Reads YAML into a tree with positions. Doubled keys are found here; `color` in a key is read as `colour`.
@@ -29,73 +18,18 @@ export function parseText(text: string, start: Place): { node?: Node; problems: 
     const { line, col } = lines.linePos(offset)
     return { ...start, line, column: col }
   }
-  const problems: Problem[] = [...document.errors, ...document.warnings].map((error) => ({
-    where: where(placeAt(error.pos[0])),
-    what: `the YAML cannot be read: ${plainWords(error.code, error.message)}`,
+  // One slip makes the reader stumble several times over the same line: the first is the one to mend.
+  const lineOf = ({ pos }: { pos: [number, number] }) => lines.linePos(pos[0]).line
+  const slips = [...document.errors, ...document.warnings].filter(
+    (slip, i, all) => all.findIndex((other) => lineOf(other) === lineOf(slip)) === i,
+  )
+  const problems: Problem[] = slips.map((slip) => ({
+    where: where(placeAt(slip.pos[0])),
+    what: `the YAML cannot be read: ${plainWords(slip.code, slip.message)}`,
   }))
   if (problems.length > 0 || !document.contents) return { problems }
 
-  let count = 0
-  const open = new Set<unknown>()
-  const convert = (node: YamlNode | null, fallback: Place): Node => {
-    const place = node?.range ? placeAt(node.range[0]) : fallback
-    const nothing: Node = { kind: 'scalar', value: null, place }
-    if (++count > MAX_NODES) {
-      if (count === MAX_NODES + 1)
-        problems.push({ where: where(place), what: 'the file repeats itself beyond reason' })
-      return nothing
-    }
-    if (isAlias(node)) return followAlias(node, place, nothing)
-    if (isMap(node)) return convertMap(node.items as { key: YamlNode; value: YamlNode | null }[], place)
-    if (isSeq(node)) {
-      return { kind: 'list', items: node.items.map((item) => convert(item as YamlNode | null, place)), place }
-    }
-    const value = isScalar(node) ? node.value : null
-    if (typeof value === 'bigint') return { kind: 'scalar', value: Number(value), place }
-    return { kind: 'scalar', value: value as string | number | boolean | null, place }
-  }
-  const followAlias = (alias: Alias, place: Place, nothing: Node): Node => {
-    const target = alias.resolve(document)
-    if (!target || open.has(target)) {
-      problems.push({
-        where: where(place),
-        what: `*${alias.source} stands for ${target ? 'itself' : 'nothing'}`,
-      })
-      return nothing
-    }
-    open.add(target)
-    const node = convert(target, place)
-    open.delete(target)
-    return node
-  }
-  const convertMap = (items: { key: YamlNode; value: YamlNode | null }[], place: Place): MapNode => {
-    const map: MapNode = { kind: 'map', entries: new Map(), place }
-    for (const { key, value } of items) {
-      const keyPlace = key?.range ? placeAt(key.range[0]) : place
-      if (!isScalar(key)) {
-        problems.push({
-          where: where(keyPlace),
-          what: 'a key must be a word',
-          todo: 'Put a text before the colon',
-        })
-        continue
-      }
-      const written = String(key.value)
-      const name = written.replaceAll('color', 'colour')
-      const earlier = map.entries.get(name)
-      if (earlier) {
-        problems.push({
-          where: where(keyPlace),
-          what: `${written}: written twice in the same place, first at ${where(earlier.keyPlace)}`,
-          todo: 'Keep one of the two',
-        })
-        continue
-      }
-      map.entries.set(name, { written, keyPlace, node: convert(value, keyPlace) })
-    }
-    return map
-  }
-  return { node: convert(document.contents as YamlNode, start), problems }
+  return toTree(document, placeAt)
 }
 
 /** The YAML reader's commonest complaints in the words of someone who writes a pipeline, else its own words. */
