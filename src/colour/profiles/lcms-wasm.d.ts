@@ -16,8 +16,10 @@ declare module 'lcms-wasm' {
       flags: number,
     ): number
     cmsDeleteTransform(transform: number): void
-    cmsDoTransform(transform: number, input: Float32Array, pixels: number): Float32Array
+    cmsDoTransform(transform: number, input: Float32Array | Uint16Array, pixels: number): Float32Array
     cmsGetProfileInfoASCII(profile: number, info: number, language: string, country: string): string
+    cmsCreateLab4Profile(white?: readonly number[]): number
+    cmsOpenProfileFromMem(bytes: Uint8Array, length: number): number
   }
   export function instantiate(): Promise<Lcms>
 }
