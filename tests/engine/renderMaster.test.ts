@@ -1,6 +1,8 @@
 import { afterAll, expect, it } from 'vitest'
+import { spaceTransform } from '../../src/colour/spaceTransform.js'
 import { openCapture } from '../../src/engine/openCapture.js'
 import { renderMaster } from '../../src/engine/renderMaster.js'
+import { sharedTransform } from '../../src/engine/sharedTransform.js'
 import { newChain } from '../../src/engine/takeReadings.js'
 import { WorkerPool } from '../../src/engine/WorkerPool.js'
 import { temporaryFolder } from '../helpers/temporaryFolder.js'
@@ -12,10 +14,10 @@ afterAll(() => pool.close())
 
 it('gives back a capture bit for bit where there is no step and the space is its own, whatever the tiles', async () => {
   const path = await testCapture(await temporaryFolder(), 'capture.tif')
-  const capture = await openCapture(path, 'capture.tif', undefined, signal)
-  const chain = newChain([capture], [])
+  const { raster: captured } = await openCapture(path, 'capture.tif', undefined, signal)
+  const chain = newChain([{ raster: captured, transform: sharedTransform(spaceTransform('sRGB')) }], [])
   for (const tilePx of [64, 333, 1024]) {
-    const { raster } = await renderMaster(pool, chain, capture.raster, 'sRGB', () => {}, tilePx)
-    expect(Buffer.compare(Buffer.from(raster.data.buffer), Buffer.from(capture.raster.data.buffer))).toBe(0)
+    const { raster } = await renderMaster(pool, chain, captured, 'sRGB', () => {}, tilePx)
+    expect(Buffer.compare(Buffer.from(raster.data.buffer), Buffer.from(captured.data.buffer))).toBe(0)
   }
 })
