@@ -6,18 +6,22 @@ import type { Vector3 } from '../../src/colour/matrix3.js'
 
 const real = (min: number, max: number) => fc.double({ min, max, noNaN: true })
 const lab: fc.Arbitrary<Vector3> = fc.tuple(real(0, 100), real(-128, 128), real(-128, 128))
-/** The other library takes a chroma of a few hundredths for none. */
-const coloured = lab.filter(([, a, b]) => Math.hypot(a, b) > 0.1)
 
 describe('CIEDE2000', () => {
   it('is that of colorjs.io for any two colours', () => {
-    fc.assert(
-      fc.property(coloured, coloured, (one, other) => {
-        const theirs = new Color('lab', one).deltaE2000(new Color('lab', other))
-        expect(deltaE2000(one, other)).toBeCloseTo(theirs, 8)
-      }),
-      { seed: 4, numRuns: 2000 },
-    )
+    // Evenly spread and not fast-check's, whose edge cases fall where the two differ by design: the other library takes
+    // a chroma of a few hundredths for none, and exactly opposite hues as atan2 rounds them.
+    let state = 4
+    const random = (min: number, max: number) => {
+      state = (Math.imul(state, 1664525) + 1013904223) >>> 0
+      return min + (state / 2 ** 32) * (max - min)
+    }
+    const any = (): Vector3 => [random(0, 100), random(-128, 128), random(-128, 128)]
+    for (let i = 0; i < 5000; i++) {
+      const [one, other] = [any(), any()]
+      const theirs = new Color('lab', one).deltaE2000(new Color('lab', other))
+      expect(Math.abs(deltaE2000(one, other) - theirs)).toBeLessThan(1e-10)
+    }
   })
 
   it('is nothing from a colour to itself, and the same both ways', () => {
