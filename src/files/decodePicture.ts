@@ -1,5 +1,6 @@
 import { Interrupted } from '../errors.js'
 import { emptyRaster, type Raster } from '../raster/Raster.js'
+import { abortable, stopIf } from './abortable.js'
 import type { FileHeader } from './FileHeader.js'
 import { readProblem } from './fileProblem.js'
 import { placeRows, type StoredRows } from './placeRows.js'
@@ -102,23 +103,6 @@ async function unpacked(header: FileHeader, signal?: AbortSignal): Promise<Store
     height,
     firstRow: 0,
   }
-}
-
-function stopIf(signal?: AbortSignal): void {
-  if (signal?.aborted) throw new Interrupted({ cause: signal.reason })
-}
-
-/** The promise, or Interrupted as soon as the signal says so. */
-async function abortable<T>(work: Promise<T>, signal?: AbortSignal): Promise<T> {
-  if (!signal) return work
-  stopIf(signal)
-  let stop: (() => void) | undefined
-  const stopped = new Promise<never>((_, reject) => {
-    stop = () => reject(new Interrupted({ cause: signal.reason }))
-    signal.addEventListener('abort', stop, { once: true })
-  })
-  work.catch(() => {}) // after an interruption nobody else listens
-  return Promise.race([work, stopped]).finally(() => signal.removeEventListener('abort', stop!))
 }
 
 function decodeProblem({ path, bytes }: FileHeader, cause: unknown): unknown {

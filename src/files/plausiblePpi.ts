@@ -16,7 +16,8 @@ export function plausiblePpi(xPpi?: number, yPpi = xPpi): { ppi?: number; note?:
     return { note: 'the file states 72 ppi, which programs write when they do not know; it is not used' }
   }
   if (xPpi < 30 || xPpi > 20000) {
-    return xPpi <= 2
+    // 25.4 is one pixel a millimetre, what libvips writes where it knows nothing.
+    return xPpi <= 2 || Math.abs(xPpi - 25.4) < 0.01
       ? {}
       : { note: `the file states ${told(xPpi)} ppi, which no capture has; it is not used` }
   }

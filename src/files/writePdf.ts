@@ -28,6 +28,7 @@ import { TextFont } from './pdf/textFont.js'
 import { writeAll, writeAtomically } from './writeAtomically.js'
 
 export interface PdfOptions {
+  signal?: AbortSignal
   /** The profile a picture's space is tagged with. */
   profiles(space: SpaceName): Uint8Array
 }
@@ -36,16 +37,20 @@ export interface PdfOptions {
  * Writes a document of pages measured in millimetres: pictures lossless, 8 bits, each colour space by its ICC profile;
  * lines; text in an embedded typeface; MediaBox, TrimBox and BleedBox. A picture or profile used twice is stored once.
  * It holds no dates, so that the same document gives the same bytes, and asks viewers to print it at its size.
- * @throws RequestError where the typeface lacks a character; WorkError where the disk refuses
+ * @throws RequestError where the typeface lacks a character; WorkError where the disk refuses; Interrupted
  * Source: ISO 32000-2:2020.
  */
-export async function writePdf(path: string, document: PdfDocument, { profiles }: PdfOptions): Promise<void> {
+export async function writePdf(
+  path: string,
+  document: PdfDocument,
+  { profiles, signal }: PdfOptions,
+): Promise<void> {
   const file = await PdfFile.create({ updateMetadata: false })
   file.setTitle(document.title, { showInWindowTitleBar: true })
   file.setCreator(document.creator)
   file.setProducer('finetooth')
   file.catalog.getOrCreateViewerPreferences().setPrintScaling(PrintScaling.None)
-  const pictures = new PictureStore(file, profiles)
+  const pictures = new PictureStore(file, profiles, signal)
   const font = new TextFont(file)
   for (const page of document.pages) await addPage(file, page, pictures, font)
   const bytes = await file.save({

@@ -1,5 +1,6 @@
-import { Interrupted, RequestError } from '../errors.js'
+import { RequestError } from '../errors.js'
 import type { Raster } from '../raster/Raster.js'
+import { abortable, stopIf } from './abortable.js'
 import { eightBits } from './eightBits.js'
 import { writeProblem } from './fileProblem.js'
 import { tagJpeg } from './jpeg/tagJpeg.js'
@@ -37,19 +38,16 @@ export async function writePicture(path: string, raster: Raster, options: WriteO
   const { format, depth, ppi, quality = 95, metadata, signal } = options
   const profile = options.profile ?? undefined
   const xmp = xmpPacket(metadata)
-  const stopIf = () => {
-    if (signal?.aborted) throw new Interrupted({ cause: signal.reason })
-  }
-  stopIf()
-  if (format === 'tif') return writeTiff(path, raster, { depth, ppi, profile, xmp }, stopIf)
+  stopIf(signal)
+  if (format === 'tif') return writeTiff(path, raster, { depth, ppi, profile, xmp }, () => stopIf(signal))
   if (format === 'jpg') refuseForJpeg(path, raster, depth, xmp)
   try {
     const image = encoder(raster, depth)
-    const encoded =
+    const encoding =
       format === 'png'
-        ? await image.png({ compressionLevel: 6 }).toBuffer()
-        : await image.jpeg({ quality, chromaSubsampling: '4:4:4' }).toBuffer()
-    stopIf()
+        ? image.png({ compressionLevel: 6 })
+        : image.jpeg({ quality, chromaSubsampling: '4:4:4' })
+    const encoded = await abortable(encoding.toBuffer(), signal)
     const parts =
       format === 'png' ? tagPng(encoded, { ppi, profile, xmp }) : tagJpeg(encoded, { ppi, profile, xmp })
     await writeAtomically(path, (file) => writeAll(file, ...parts))

@@ -62,6 +62,7 @@ describe('resolution', () => {
     expect(plausiblePpi(72).note).toMatch(/72 ppi/)
     expect(plausiblePpi(600, 300).note).toMatch(/600 ppi across and 300 ppi down/)
     expect(plausiblePpi(1).note).toBeUndefined()
+    expect(plausiblePpi(25.4)).toEqual({})
     expect(plausiblePpi(undefined)).toEqual({})
   })
 
@@ -154,6 +155,18 @@ describe('embedded profile', () => {
   })
 })
 
+/** A TIFF that claims 12 bits a sample, as some cameras' software writes. */
+function twelveBits(): Uint8Array {
+  const bytes = handBuiltTiff({ width, height, samples: samples.slice(0, width * height), channels: 1 })
+  const view = new DataView(bytes.buffer)
+  const directory = view.getUint32(4, true)
+  for (let i = 0; i < view.getUint16(directory, true); i++) {
+    const entry = directory + 2 + i * 12
+    if (view.getUint16(entry, true) === 258) view.setUint16(entry + 8, 12, true)
+  }
+  return bytes
+}
+
 describe('what cannot be used', () => {
   beforeAll(async () => {
     await mkdir(at('folder.tif'))
@@ -180,6 +193,7 @@ describe('what cannot be used', () => {
     const png = await picture().png().toBuffer()
     await writeFile(at('cut.png'), png.subarray(0, 20))
     await writeFile(at('float.tif'), handBuiltTiff({ width, height, samples, fields: [[339, 3, [3, 3, 3]]] }))
+    await writeFile(at('12bit.tif'), twelveBits())
     await writeFile(at('lab.tif'), handBuiltTiff({ width, height, samples, photometric: 8 }))
     await writeFile(at('preview.tif'), handBuiltTiff({ width, height, samples, fields: [[254, 4, [1]]] }))
     await writeFile(
@@ -206,6 +220,7 @@ describe('what cannot be used', () => {
     ['1bit.png', /1-bit line art/],
     ['float.tif', /floating-point/],
     ['lab.tif', /found CIELAB/],
+    ['12bit.tif', /whole numbers of 8 or 16 bits.*found 12-bit samples/],
     ['preview.tif', /undeveloped camera file/],
     ['dots.tif', /undeveloped camera file/],
   ])('%s: a request error that names it and says what to do', async (name, words) => {

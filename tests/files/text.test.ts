@@ -96,6 +96,9 @@ describe('patterns', () => {
       'tile-3.tif',
     )
     expect(await expandGlob(at(), 'captures/nothing-*.tif')).toEqual([])
+    await writeFile(at('captures/scan [1].tif'), '')
+    expect(await expandGlob(at(), 'captures/scan [1].tif')).toEqual([at('captures/scan [1].tif')])
+    expect((await expandGlob(at('captures/deep'), '../tile-?.tif')).length).toBe(2)
     expect(await expandGlob(at(), 'captures/deep')).toEqual([]) // folders are no captures
   })
 })

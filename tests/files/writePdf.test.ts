@@ -5,7 +5,7 @@ import { inflateSync } from 'node:zlib'
 import { getDocument, OPS } from 'pdfjs-dist/legacy/build/pdf.mjs'
 import sharp from 'sharp'
 import { beforeAll, describe, expect, it } from 'vitest'
-import { RequestError } from '../../src/errors.js'
+import { Interrupted, RequestError } from '../../src/errors.js'
 import { writePdf } from '../../src/files/writePdf.js'
 import type { PdfDocument, PdfItem } from '../../src/outputs/PdfDocument.js'
 import { emptyRaster, type Raster } from '../../src/raster/Raster.js'
@@ -192,6 +192,20 @@ describe('pictures', () => {
       value = (value + rows[y * 7501 + 1 + column]) & 255
       expect(value).toBe(Math.round(large.data[y * 7500 + column] / 257))
     }
+  })
+})
+
+describe('a signal', () => {
+  it('stops it before a file is made', async () => {
+    const before = await readdir(at())
+    const items: PdfItem[] = [
+      { kind: 'picture', raster: noisy, space: 'sRGB', box: { x: 10, y: 10, width: 50, height: 30 } },
+    ]
+    const error = await failure(
+      writePdf(at('no.pdf'), a4(items), { ...options, signal: AbortSignal.abort() }),
+    )
+    expect(error).toBeInstanceOf(Interrupted)
+    expect(await readdir(at())).toEqual(before)
   })
 })
 

@@ -11,12 +11,14 @@ export type SpaceName = (PdfItem & { kind: 'picture' })['space']
 export class PictureStore {
   readonly #file: PDFDocument
   readonly #profiles: (space: SpaceName) => Uint8Array
+  readonly #signal: AbortSignal | undefined
   readonly #spaces = new Map<SpaceName, PDFRef>()
   readonly #pictures = new Map<Raster, Map<SpaceName, PDFRef>>()
 
-  constructor(file: PDFDocument, profiles: (space: SpaceName) => Uint8Array) {
+  constructor(file: PDFDocument, profiles: (space: SpaceName) => Uint8Array, signal?: AbortSignal) {
     this.#file = file
     this.#profiles = profiles
+    this.#signal = signal
   }
 
   async store(raster: Raster, space: SpaceName): Promise<PDFRef> {
@@ -35,7 +37,7 @@ export class PictureStore {
         Filter: 'FlateDecode',
         DecodeParms: { Predictor: 15, Colors: 3, BitsPerComponent: 8, Columns: raster.width },
       })
-      ref = context.register(PDFRawStream.of(dictionary, await flatePicture(raster)))
+      ref = context.register(PDFRawStream.of(dictionary, await flatePicture(raster, this.#signal)))
       known.set(space, ref)
     }
     return ref

@@ -1,6 +1,7 @@
 import { pipeline } from 'node:stream/promises'
 import { createDeflate } from 'node:zlib'
 import type { Raster } from '../../raster/Raster.js'
+import { stopIf } from '../abortable.js'
 import { eightBits } from '../eightBits.js'
 
 /** Bytes filtered and handed to the packer at once. */
@@ -10,12 +11,13 @@ const BAND_BYTES = 4 << 20
  * A raster as 8-bit RGB, lossless, for a PDF image with `/Predictor 15 /Colors 3`: every row begins with a 2 and holds
  * the differences to the row above, which packs a third better than the values themselves.
  * @returns a zlib stream; the picture is never held unpacked
+ * @throws Interrupted by the signal
  * Source: ISO 32000-2:2020, 7.4.4 (FlateDecode and predictors); ISO/IEC 15948:2004, 9.2 (filter 2, Up).
  */
-export async function flatePicture(raster: Raster): Promise<Uint8Array> {
+export async function flatePicture(raster: Raster, signal?: AbortSignal): Promise<Uint8Array> {
   const parts: Uint8Array[] = []
   await pipeline(
-    bands(raster),
+    bands(raster, signal),
     createDeflate({ level: 6, memLevel: 9 }),
     async (packed: AsyncIterable<Uint8Array>) => {
       for await (const part of packed) parts.push(part)
@@ -24,11 +26,12 @@ export async function flatePicture(raster: Raster): Promise<Uint8Array> {
   return new Uint8Array(Buffer.concat(parts))
 }
 
-function* bands({ width, height, data }: Raster): Generator<Uint8Array> {
+function* bands({ width, height, data }: Raster, signal?: AbortSignal): Generator<Uint8Array> {
   const rowSamples = width * 3
   const rows = Math.max(1, Math.floor(BAND_BYTES / rowSamples))
   let above: Uint8Array = new Uint8Array(rowSamples)
   for (let top = 0; top < height; top += rows) {
+    stopIf(signal)
     const count = Math.min(rows, height - top)
     const values = eightBits(data.subarray(top * rowSamples, (top + count) * rowSamples))
     const band = new Uint8Array(count * (rowSamples + 1))

@@ -106,7 +106,7 @@ function refuseUnfit(path: string, picture: TiffPicture, sampleFormat: number): 
   if (bits === 1 && photometric !== 3) {
     throw isLineArt(path)
   }
-  if (sampleFormat !== 1 || bits > 16) {
+  if ((sampleFormat !== 1 && sampleFormat !== 4) || ![1, 2, 4, 8, 16].includes(bits)) {
     throw unfit(path, {
       what: 'the samples have a form that captures do not have',
       expected: 'whole numbers of 8 or 16 bits a channel',
