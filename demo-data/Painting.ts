@@ -25,6 +25,8 @@ export interface Painting {
   blank: Uint8Array
   /** Share of pigment density that settled in the valleys, part of the truth (0 = even). */
   granulation: Float32Array
+  /** Amount of each paint of `painter/pigments.ts`, after granulation: what another observer's view is computed from. */
+  amounts: Float32Array[]
   probes: Probe[]
 }
 
