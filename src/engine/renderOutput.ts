@@ -52,8 +52,10 @@ export async function renderOutput(
         ...options,
         profile: profileBytes(space),
         metadata: { title, ...credit },
+        signal: pool.signal,
       }),
-    writePdf: (path, document) => writePdf(join(stagingPath, path), document, { profiles: profileBytes }),
+    writePdf: (path, document) =>
+      writePdf(join(stagingPath, path), document, { profiles: profileBytes, signal: pool.signal }),
     progress: onShare,
     checkCancelled: () => pool.checkCancelled(),
   }

@@ -124,6 +124,7 @@ async function work(
       ppi,
       profile: profileBytes(space),
       metadata: { title: pipeline.title, ...pipeline.credit },
+      signal: pool.signal,
     }),
   )
   masterWritten.catch(() => {})

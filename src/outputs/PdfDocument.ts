@@ -10,7 +10,7 @@ export interface BoxMm {
 }
 
 export type PdfItem =
-  /** Placed lossless, 8 bits, tagged with its space's profile. `turned` degrees clockwise about the box. */
+  /** Placed lossless, 8 bits, tagged with its space's profile. The picture is turned clockwise, then fills the box. */
   | { kind: 'picture'; box: BoxMm; raster: Raster; space: SpaceName; turned?: 0 | 90 | 180 | 270 }
   | {
       kind: 'line'
