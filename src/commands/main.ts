@@ -102,6 +102,11 @@ async function parse(
       },
     )
     .demandCommand(1)
+    .check((given) => {
+      const twice = ['out', 'threads', 'from'].find((option) => Array.isArray(given[option]))
+      if (twice) throw new Error(`--${twice} was given twice`)
+      return true
+    })
     .strict()
     .exitProcess(false)
     .showHelpOnFail(false)

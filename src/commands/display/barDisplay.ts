@@ -28,6 +28,11 @@ export function barDisplay(out: OutputStream, err: OutputStream, now: () => numb
   })
   const started = now()
   let bar: SingleBar | undefined
+  const stop = () => {
+    // A second stop would clear the line that was written after the first.
+    if (bar) bars.stop()
+    bar = undefined
+  }
   return {
     event(event) {
       if (event.event === 'progress') {
@@ -41,13 +46,10 @@ export function barDisplay(out: OutputStream, err: OutputStream, now: () => numb
       if (event.event === 'warning' && !err.isTTY) err.write(line)
       else if (bar && event.event !== 'done') bars.log(line)
       else {
-        bars.stop()
-        bar = undefined
+        stop()
         out.write(line)
       }
     },
-    close() {
-      bars.stop()
-    },
+    close: stop,
   }
 }

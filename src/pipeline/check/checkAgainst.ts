@@ -78,7 +78,11 @@ function problemOf(
     return { where: place, what: `${key}: missing`, expected, todo: worded ? issue.message : undefined }
   }
   if (worded)
-    return { where: place, what: `${key}: ${issue.message.replace(/\.$/, '')}`, found: describeFound(node) }
+    return {
+      where: place,
+      what: `${key}: ${issue.message.replace(/\.$/, '')}`,
+      found: node?.kind === 'scalar' ? describeFound(node) : undefined,
+    }
   const value = node && plain(node)
   const near = at && suggest(at, value)
   return {
@@ -137,6 +141,8 @@ function sortOfMistake(issue: z.core.$ZodIssue, at: Schema | undefined, value: u
         : quantity === 'percent'
           ? 'not a percentage'
           : 'wrong form'
+    case 'custom':
+      return 'not accepted'
     case 'invalid_union':
       return at && definition(at).type === 'union' && typeof value === 'string'
         ? 'unknown value'

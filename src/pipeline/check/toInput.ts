@@ -1,4 +1,5 @@
 import { resolve } from 'node:path'
+import type { z } from 'zod'
 import type { Problem } from '../../errors.js'
 import { childSchema, choicesOf, definition, keysOf, meantFor, metaOf, type Schema } from '../schema/walk.js'
 import { isBlank, type KeyPath, type Node, plain } from '../text/Node.js'
@@ -45,7 +46,8 @@ export function toInput(schema: Schema, node: Node, path: KeyPath): Input {
     }
     if (typeof at.value !== 'string') return at.value
     const text = at.value
-    if (metaOf(inner).path && text) {
+    // A text that cannot be a path here, such as a word misspelt, is left for the schema to refuse.
+    if (metaOf(inner).path && (inner as z.ZodType).safeParse(text).success) {
       const path = resolve(at.place.folder, text)
       const words = choicesOf(outer)?.filter((choice) => typeof choice === 'string')
       paths.push({ path, keys: here, place: at.place, near: words && nearest(text, words) })
