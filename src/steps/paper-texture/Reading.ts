@@ -1,0 +1,28 @@
+/** What is known of a sheet's relief. Plain JSON; can be saved and used again for another sheet of the same paper. */
+export interface ReliefReading {
+  /** False where the sheet shows no relief above noise: the picture is then left as it is, to the bit. */
+  textured: boolean
+  /** Where the relief was learned: blank paper, regions named in the pipeline, the flattest washes, or another reading. */
+  basis: 'blank' | 'regions' | 'washes' | 'reading'
+  /** Windows looked at, and windows the spectrum was learned from. */
+  windowsSampled: number
+  windowsUsed: number
+  /** Share of the sampled windows that are blank paper, 0..1. */
+  blankShare: number
+  /** RMS of the relief in per cent of the light. */
+  reliefRmsPercent: number
+  /** Strongest period in pixels, and the direction across its ridges in degrees from the picture's right, clockwise. */
+  periodPx: number
+  directionDeg: number
+  /** 1 = the same in every direction, 0 = all in one. */
+  isotropy: number
+  /** RMS of the relief left on the blank windows after filtering against before, dB, at full strength. */
+  residualDb: number
+  /** Resolution the spectrum was learned at. */
+  ppi?: number
+  /** Window size, and the power of log2 luminance for kx = 0..n/2, ky = 0..n-1, at `ky * (n / 2 + 1) + kx`. */
+  window: 64
+  spectrum: number[]
+  /** Things the person should know before trusting the result. */
+  warnings: string[]
+}

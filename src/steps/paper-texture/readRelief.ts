@@ -1,0 +1,140 @@
+import { WorkError } from '../../errors.js'
+import { powerSpectrum } from '../../raster/fft/powerSpectrum.js'
+import type { Rect } from '../../raster/Rect.js'
+import type { Source } from '../../raster/Source.js'
+import type { ReadContext } from '../contract.js'
+import { blankRegions } from './blankRegions.js'
+import { alike, chooseBlank, FEWEST_WINDOWS } from './chooseBlank.js'
+import { defaultFilter } from './defaultFilter.js'
+import { logLuminance } from './logLuminance.js'
+import type { Params } from './params.js'
+import type { ReliefReading } from './Reading.js'
+import { reliefShape } from './reliefShape.js'
+import { rescaledSpectrum } from './rescaledSpectrum.js'
+import { sampleGrid } from './sampleGrid.js'
+import { savedReading } from './savedReading.js'
+import { fromHalfPlane, meanSpectrum, toHalfPlane } from './spectrum.js'
+import { varianceOf, type WindowFacts, windowFacts } from './windowFacts.js'
+import { withoutRelief } from './withoutRelief.js'
+
+const N = 64
+/** Windows looked at: enough to find small islands, few enough not to be felt beside the pass over the picture. */
+const MOST_WINDOWS = 2300
+const WINDOWS_A_BATCH = 256
+/** Below this the sheet counts as smooth, per cent of the light. */
+const LEAST_RELIEF_PERCENT = 0.3
+/** Above this flatness of the spectrum what is seen is noise, not relief. */
+const MOST_FLATNESS = 0.7
+
+/**
+ * Learns the relief: finds blank paper, and takes the mean power of its log luminance.
+ * @throws WorkError where the sheet has no place even enough, or the picture is smaller than one window
+ */
+export async function readRelief(
+  source: Source,
+  params: Params,
+  context: ReadContext,
+): Promise<ReliefReading> {
+  if (params.reading) {
+    return reused(savedReading(await context.auxiliaryText(params.reading), params.reading), context.ppi)
+  }
+  const whole = { x: 0, y: 0, width: source.width, height: source.height }
+  const named = params.blank === 'auto' ? undefined : blankRegions(params.blank, source, context.ppi, N)
+  const rects = named
+    ? named.flatMap((area) => sampleGrid(area, N, MOST_WINDOWS / named.length))
+    : sampleGrid(whole, N, MOST_WINDOWS)
+  const all = await measured(rects, context)
+  const warnings: string[] = []
+  const choice = named ? { basis: 'regions' as const, used: alike(all), blank: all } : chooseBlank(all)
+  if (named && choice.used.length < 0.5 * all.length) {
+    warnings.push(
+      `Only ${choice.used.length} of ${all.length} windows in the named blank regions look alike; there may be paint in them.`,
+    )
+  }
+  const used = choice.used.length > 0 ? choice.used : named ? all : []
+  if (!named && used.length < FEWEST_WINDOWS) {
+    throw new WorkError({
+      where: 'paper-texture',
+      what: 'no blank paper and no even wash was found to learn the relief from',
+      expected: `at least ${FEWEST_WINDOWS} even places of ${N} x ${N} px`,
+      found: `${used.length} of ${all.length} looked at`,
+      todo: 'Name blank places with `blank`, give a `reading` from another sheet of the same paper, or leave paper-texture out',
+    })
+  }
+  if (choice.basis === 'washes') {
+    warnings.push(
+      `No blank paper was found; the relief was learned from ${used.length} even washes and may hold some brush marks.`,
+    )
+  }
+  const spectrum = toHalfPlane(meanSpectrum(used.map(({ power }) => power)), N)
+  const power = fromHalfPlane(spectrum, N)
+  const shape = reliefShape(power, N)
+  const textured = shape.rmsPercent >= LEAST_RELIEF_PERCENT && shape.flatness < MOST_FLATNESS
+  return {
+    textured,
+    basis: choice.basis,
+    windowsSampled: all.length,
+    windowsUsed: used.length,
+    blankShare: round(choice.blank.length / all.length, 4),
+    reliefRmsPercent: round(shape.rmsPercent, 3),
+    periodPx: round(shape.periodPx, 2),
+    directionDeg: round(shape.directionDeg, 1),
+    isotropy: round(shape.isotropy, 3),
+    residualDb: textured ? residual(source, used, power) : 0,
+    ppi: context.ppi,
+    window: N,
+    spectrum,
+    warnings,
+  }
+}
+
+async function measured(rects: readonly Rect[], context: ReadContext): Promise<WindowFacts[]> {
+  const facts: WindowFacts[] = []
+  for (let i = 0; i < rects.length; i += WINDOWS_A_BATCH) {
+    context.checkCancelled()
+    const tiles = await context.regions(0, rects.slice(i, i + WINDOWS_A_BATCH))
+    for (const tile of tiles) facts.push(windowFacts(tile))
+    context.progress((0.9 * facts.length) / rects.length)
+  }
+  return facts
+}
+
+/** How much is left on a few of the windows after filtering, in dB of RMS. */
+function residual(source: Source, used: readonly WindowFacts[], power: Float32Array): number {
+  const cleaned = withoutRelief(source, defaultFilter(power, 1))
+  const some = used.filter((_, i) => i % Math.ceil(used.length / 8) === 0)
+  let before = 0
+  let after = 0
+  for (const { rect } of some) {
+    before += varianceOf(powerSpectrum(logLuminance(source.region(rect)), N), N)
+    after += varianceOf(powerSpectrum(logLuminance(cleaned.region(rect)), N), N)
+  }
+  return round(10 * Math.log10((after + 1e-12) / (before + 1e-12)), 1)
+}
+
+/** A saved reading as it holds here: its spectrum brought to this picture's resolution. */
+function reused(reading: ReliefReading, ppi: number | undefined): ReliefReading {
+  const warnings: string[] = []
+  if (reading.ppi && ppi && Math.abs(ppi / reading.ppi - 1) > 0.005) {
+    const power = rescaledSpectrum(fromHalfPlane(reading.spectrum, N), N, N, ppi / reading.ppi)
+    warnings.push(`The reading was made at ${reading.ppi} ppi and was rescaled to ${ppi} ppi.`)
+    const shape = reliefShape(power, N)
+    return {
+      ...reading,
+      basis: 'reading',
+      spectrum: toHalfPlane(power, N),
+      reliefRmsPercent: round(shape.rmsPercent, 3),
+      periodPx: round(shape.periodPx, 2),
+      ppi,
+      warnings,
+    }
+  }
+  if (!reading.ppi || !ppi) {
+    warnings.push(
+      'The reading or this picture states no resolution; the relief is taken as it was, pixel for pixel.',
+    )
+  }
+  return { ...reading, basis: 'reading', warnings }
+}
+
+const round = (value: number, digits: number) => Number(value.toFixed(digits))

@@ -1,0 +1,79 @@
+import type { Finding } from '../../findings.js'
+import { MM_PER_INCH } from '../../units.js'
+import type { Params } from './params.js'
+import type { ReliefReading } from './Reading.js'
+import { fromHalfPlane } from './spectrum.js'
+import { spectrumPicture } from './spectrumPicture.js'
+
+/** What there is to say of a relief and of taking it away. */
+export function reliefFindings(reading: ReliefReading, { strength }: Params): Finding[] {
+  const { window: n, ppi, periodPx } = reading
+  const power = fromHalfPlane(reading.spectrum, n)
+  const period = ppi ? ` (${((periodPx / ppi) * MM_PER_INCH).toFixed(2)} mm)` : ''
+  const findings: Finding[] = [
+    { kind: 'number', name: 'relief', value: reading.reliefRmsPercent, unit: '% RMS' },
+    { kind: 'number', name: 'blank windows used', value: reading.windowsUsed, unit: 'windows' },
+    { kind: 'number', name: 'blank paper found', value: 100 * reading.blankShare, unit: '% of the sheet' },
+    { kind: 'number', name: 'strongest period', value: periodPx, unit: 'px' },
+    { kind: 'number', name: 'isotropy', value: reading.isotropy, unit: '0..1' },
+    { kind: 'statement', text: basisText(reading) },
+  ]
+  if (!reading.textured) {
+    findings.push({
+      kind: 'statement',
+      text: `The sheet shows no relief above noise (${reading.reliefRmsPercent} % RMS): the picture is left exactly as it is.`,
+    })
+    return findings
+  }
+  findings.push(
+    { kind: 'number', name: 'relief left on blank paper', value: reading.residualDb, unit: 'dB' },
+    {
+      kind: 'statement',
+      text: `The relief repeats most strongly every ${periodPx} px${period}; it is strongest across ${reading.directionDeg} degrees, ${directedness(reading.isotropy)}. Share of it taken away: ${strength}.`,
+    },
+    {
+      kind: 'picture',
+      title: 'Spectrum of the relief',
+      caption: `Power of the sheet’s log luminance under windows of ${n} x ${n} px; zero frequency in the middle, black 40 dB below the strongest.`,
+      picture: spectrumPicture(power, n, 4),
+    },
+    {
+      kind: 'plot',
+      title: 'Relief by period',
+      xLabel: 'cycles per 64 px',
+      yLabel: 'dB below the strongest',
+      series: [{ name: 'mean over directions', points: radial(power, n) }],
+    },
+  )
+  for (const text of reading.warnings) findings.push({ kind: 'warning', text })
+  return findings
+}
+
+function basisText({ basis, windowsUsed, windowsSampled }: ReliefReading): string {
+  const counts = `${windowsUsed} of ${windowsSampled} windows looked at`
+  if (basis === 'blank') return `Relief learned from blank paper found by itself: ${counts}.`
+  if (basis === 'regions') return `Relief learned from the blank regions named: ${counts}.`
+  if (basis === 'washes') return `Relief learned from the flattest washes: ${counts}.`
+  return 'Relief taken from a saved reading of another sheet.'
+}
+
+function directedness(isotropy: number): string {
+  if (isotropy > 0.8) return 'and nearly the same in every direction'
+  return isotropy > 0.4 ? 'and plainly directed' : 'and lies almost wholly in that direction'
+}
+
+function radial(power: Float32Array, n: number): [number, number][] {
+  const sums = new Float64Array(n / 2 + 1)
+  const counts = new Float64Array(n / 2 + 1)
+  for (let y = 0; y < n; y++) {
+    for (let x = 0; x < n; x++) {
+      const radius = Math.round(Math.hypot(Math.min(x, n - x), Math.min(y, n - y)))
+      if (radius < 2 || radius > n / 2) continue
+      sums[radius] += power[y * n + x]
+      counts[radius]++
+    }
+  }
+  const means = Array.from(sums, (sum, k) => sum / Math.max(1, counts[k])).slice(2)
+  const peak = Math.max(...means, 1e-20)
+  return means.map((value, i) => [i + 2, Number((10 * Math.log10(value / peak + 1e-9)).toFixed(2))])
+}

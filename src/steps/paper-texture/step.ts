@@ -1,0 +1,23 @@
+import type { Step } from '../contract.js'
+import { defaultFilter } from './defaultFilter.js'
+import { type Params, paramsSchema } from './params.js'
+import type { ReliefReading } from './Reading.js'
+import { readRelief } from './readRelief.js'
+import { reliefFindings } from './reliefFindings.js'
+import { fromHalfPlane } from './spectrum.js'
+import { withoutRelief } from './withoutRelief.js'
+
+/** Takes the sheet's relief away and leaves the picture. */
+export const paperTexture: Step<Params, ReliefReading> = {
+  name: 'paper-texture',
+  summary: 'takes away the relief of the sheet and leaves washes, edges, pencil and granulation',
+  scope: 'picture',
+  params: paramsSchema,
+  auxiliaries: ({ reading }) => (reading ? [{ key: 'reading', path: reading, kind: 'text' }] : []),
+  read: ([source], params, context) => readRelief(source, params, context),
+  apply([source], reading, { strength }) {
+    if (!reading.textured || strength === 0) return [source]
+    return [withoutRelief(source, defaultFilter(fromHalfPlane(reading.spectrum, reading.window), strength))]
+  },
+  findings: reliefFindings,
+}
