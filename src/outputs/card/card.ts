@@ -1,0 +1,21 @@
+import type { Output } from '../contract.js'
+import { composeCard } from './composeCard.js'
+import { type CardParams, cardParams } from './params.js'
+import { planCard } from './planCard.js'
+
+/** A folded card with bleed, trim and fold marks, as many on a sheet as it holds, as PDF. */
+export const card: Output<CardParams> = {
+  kind: 'card',
+  summary: 'A folded card with bleed, trim and fold marks, as many on a sheet as it holds, as PDF.',
+  params: cardParams,
+  plan(params, master) {
+    const { files, ticket, findings } = planCard(params, master)
+    return { files, ticket, findings }
+  },
+  async render(params, context) {
+    const plan = planCard(params, context.master)
+    const picture = await context.derive(plan.derivation)
+    context.checkCancelled()
+    await context.writePdf(plan.path, composeCard(params, plan, context.master, picture))
+  },
+}

@@ -1,0 +1,104 @@
+import { RequestError } from '../../errors.js'
+import type { Rect } from '../../raster/Rect.js'
+import { MM_PER_INCH, toMm } from '../../units.js'
+import type { MasterInfo } from '../contract.js'
+import type { BoxMm } from '../PdfDocument.js'
+import { cropTo } from '../shared/cropTo.js'
+import { mmWords } from '../shared/words.js'
+import { parseSheet } from '../sheets/parseSheet.js'
+import { CARD_FORMATS, type CardFormat } from './formats.js'
+import { type Imposition, impose } from './impose.js'
+import { type Flat, layoutFlat } from './layoutFlat.js'
+import type { CardParams } from './params.js'
+
+export interface CardLayout {
+  format: CardFormat
+  landscape: boolean
+  flat: Flat
+  imposition: Imposition
+  bleedMm: number
+  /** The picture with its bleed, from the flat's top left corner. */
+  picture: BoxMm
+  /** What of the master that is; leaves it where there is no more picture for the bleed. */
+  crop: Rect
+  /** What of the master the trimmed front shows. */
+  shown: Rect
+  effectivePpi: number
+  viewingMm: number
+}
+
+/** More bleed than this is a slip of the unit. */
+const MOST_BLEED_MM = 20
+
+/**
+ * Where everything of a card lies, in millimetres, and what of the master it shows.
+ * @throws RequestError where bleed, border or sheet leave no room
+ */
+export function layoutCard(params: CardParams, master: MasterInfo): CardLayout {
+  const { name, ppi } = params
+  const format = CARD_FORMATS.find((one) => one.name === params.format)!
+  const square = Math.abs(format.foldedSideMm / 2 - format.foldLengthMm) < 0.5
+  const landscape =
+    params.orientation === 'auto'
+      ? !square && master.width > master.height
+      : params.orientation === 'landscape'
+  const bleedMm = toMm(params.bleed, ppi)
+  if (bleedMm < 0 || bleedMm > MOST_BLEED_MM) {
+    throw new RequestError({
+      what: `card ${name}: bleed`,
+      expected: `0 to ${MOST_BLEED_MM} mm, usually 3 mm`,
+      found: `${mmWords(bleedMm)} mm`,
+    })
+  }
+  const flat = layoutFlat(format, landscape)
+  const marginMm = toMm(params.margin, ppi)
+  if (marginMm < 0) throw new RequestError({ what: `card ${name}: a margin of less than nothing` })
+  const piece = { widthMm: flat.widthMm, heightMm: flat.heightMm, bleedMm }
+  const imposition = impose(name, piece, parseSheet(params.sheet), params.up, marginMm)
+  const viewingMm = toMm(params.viewing, ppi)
+  if (!(viewingMm > 0)) throw new RequestError({ what: `card ${name}: a viewing distance of nothing` })
+  const placed =
+    params.image === 'fill' ? filled(params, flat, master, bleedMm) : fitted(params, flat, master)
+  const effectivePpi = placed.crop.width / (placed.picture.width / MM_PER_INCH)
+  return { format, landscape, flat, imposition, bleedMm, ...placed, effectivePpi, viewingMm }
+}
+
+type Placed = Pick<CardLayout, 'picture' | 'crop' | 'shown'>
+
+/** The front filled to its trim; beyond it the picture goes on where there is more of it. */
+function filled(params: CardParams, { front, cut }: Flat, master: MasterInfo, bleedMm: number): Placed {
+  const shown = cropTo(master, front.width / front.height, params.anchor)
+  const bleedPx = (bleedMm * shown.width) / front.width
+  const grow = (box: BoxMm | Rect, by: number) => ({
+    x: box.x - (cut.left ? by : 0),
+    y: box.y - (cut.top ? by : 0),
+    width: box.width + (cut.left ? by : 0) + (cut.right ? by : 0),
+    height: box.height + (cut.top ? by : 0) + (cut.bottom ? by : 0),
+  })
+  return { shown, crop: grow(shown, bleedPx), picture: grow(front, bleedMm) }
+}
+
+/** The whole picture in the middle of the front, inside its border. */
+function fitted(params: CardParams, { front }: Flat, master: MasterInfo): Placed {
+  const border = toMm(params.border, params.ppi)
+  const room = { width: front.width - 2 * border, height: front.height - 2 * border }
+  if (border < 0 || room.width <= 0 || room.height <= 0) {
+    throw new RequestError({
+      what: `card ${params.name}: the border leaves nothing of the front`,
+      expected: `less than ${mmWords(Math.min(front.width, front.height) / 2)} mm`,
+      found: `${mmWords(border)} mm`,
+    })
+  }
+  const { width, height } = cropTo(room, master.width / master.height, 'centre')
+  const whole = { x: 0, y: 0, width: master.width, height: master.height }
+  return {
+    shown: whole,
+    crop: whole,
+    picture: {
+      x: front.x + (front.width - width) / 2,
+      y: front.y + (front.height - height) / 2,
+      width,
+      height,
+    },
+  }
+}

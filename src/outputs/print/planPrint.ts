@@ -1,0 +1,144 @@
+import { RequestError } from '../../errors.js'
+import type { Finding } from '../../findings.js'
+import { MM_PER_INCH, toMm } from '../../units.js'
+import type { Derivation, MasterInfo, Plan, PlannedFile } from '../contract.js'
+import { cropFindings } from '../shared/cropFindings.js'
+import { resolutionFindings } from '../shared/describeResolution.js'
+import { targetOf } from '../shared/params.js'
+import { sharpnessFindings } from '../shared/sharpnessFindings.js'
+import { mmWords, sizeWords } from '../shared/words.js'
+import { solveSharpening } from '../sharpening/solveSharpening.js'
+import { layoutPrint, type PrintLayout } from './layoutPrint.js'
+import type { PrintParams } from './params.js'
+
+/** Longest side of a JPEG (ISO/IEC 10918-1, B.2.2: 16 bits). */
+const JPEG_LONGEST_PX = 65_535
+/** Above this a derivative is a slip of the unit rather than a print: A0 at 600 ppi has 0.56 gigapixels. */
+const MOST_PIXELS = 1_000_000_000
+/** Bytes a sample on disk, as a share of the uncompressed: rough. */
+const COMPRESSED = { tif: 1, png: 0.75, jpg: 0.25 }
+
+export interface PrintPlan extends Plan {
+  derivation: Derivation
+  depth: 8 | 16
+  path: string
+  /** The whole sheet in pixels and the picture's corner on it, where the sheet is what is written. */
+  sheetPx?: { width: number; height: number; x: number; y: number }
+}
+
+/**
+ * All sizes of a print, its file, its ticket and its findings; no pixel is touched.
+ * @throws RequestError for what cannot be made
+ */
+export function planPrint(params: PrintParams, master: MasterInfo): PrintPlan {
+  const layout = layoutPrint(params, master)
+  const { picture, sheet, crop, effectivePpi, viewingMm } = layout
+  const { ppi, format } = params
+  const px = (mm: number) => Math.round((mm / MM_PER_INCH) * ppi)
+  const width = Math.max(1, px(picture.width))
+  const height = Math.max(1, px(picture.height))
+  const sheetPx = params['sheet-file'] && sheet ? sheetPixels(layout, { width, height }, px) : undefined
+  const written = sheetPx ?? { width, height }
+  refuseSize(params, written)
+
+  const depth = params.depth ?? (format === 'jpg' ? 8 : 16)
+  const space = params.space ?? master.space
+  const path = `prints/${params.name}.${format}`
+  const target = targetOf(params.sharpening)
+  const chain = {
+    // What is resampled is pixels to pixels: this is the file's own, rounding of its size included.
+    effectivePpi: (crop.width / width) * ppi,
+    ...{ ppi, viewingMm, inkSpreadMm: toMm(params['ink-spread'], ppi) },
+  }
+  const solved = solveSharpening(chain, target)
+  const file: PlannedFile = {
+    ...{ kind: 'print', name: params.name, path, ...size(written), ppi },
+    widthMm: (written.width / ppi) * MM_PER_INCH,
+    heightMm: (written.height / ppi) * MM_PER_INCH,
+    ...{ effectivePpi, space, depth },
+    bytes: Math.round(written.width * written.height * 3 * (depth / 8) * COMPRESSED[format]) + 4096,
+  }
+  return {
+    derivation: { crop, width, height, sharpening: solved.sharpening, space },
+    ...{ depth, path, sheetPx },
+    files: [file],
+    ticket: ticketLines(params, layout, file),
+    findings: [
+      sizeFinding(layout),
+      ...resolutionFindings(effectivePpi, viewingMm, master),
+      ...cropFindings(crop, master, 'filling the sheet'),
+      ...sharpnessFindings(chain, solved, target),
+    ],
+  }
+}
+
+const size = ({ width, height }: { width: number; height: number }) => ({ width, height })
+
+function sheetPixels(
+  { sheet, picture }: PrintLayout,
+  { width, height }: { width: number; height: number },
+  px: (mm: number) => number,
+) {
+  // Never smaller than the picture, which rounding alone could do without a border.
+  const sheetWidth = Math.max(px(sheet!.widthMm), width)
+  const sheetHeight = Math.max(px(sheet!.heightMm), height)
+  return {
+    width: sheetWidth,
+    height: sheetHeight,
+    x: Math.min(px(picture.x), sheetWidth - width),
+    y: Math.min(px(picture.y), sheetHeight - height),
+  }
+}
+
+function refuseSize(
+  { name, format, ppi }: PrintParams,
+  { width, height }: { width: number; height: number },
+): void {
+  const found = `${width} x ${height} px at ${ppi} ppi`
+  if (format === 'jpg' && Math.max(width, height) > JPEG_LONGEST_PX) {
+    throw new RequestError({
+      what: `print ${name}: too large for a JPEG`,
+      ...{ expected: `at most ${JPEG_LONGEST_PX} px a side`, found },
+      todo: 'Write format: tif, or lower the ppi',
+    })
+  }
+  if (width * height > MOST_PIXELS) {
+    throw new RequestError({
+      what: `print ${name}: too large`,
+      ...{ expected: `at most ${MOST_PIXELS / 1e9} gigapixels`, found },
+      todo: 'Lower the ppi or the size',
+    })
+  }
+}
+
+function sizeFinding({ picture, sheet }: PrintLayout): Finding {
+  const on = sheet ? ` on ${sheet.name}, ${sheet.landscape ? 'landscape' : 'upright'}` : ''
+  return { kind: 'statement', text: `${sizeWords(picture.width, picture.height)}${on}` }
+}
+
+function ticketLines(params: PrintParams, layout: PrintLayout, file: PlannedFile): string[] {
+  const { sheet, picture, viewingMm } = layout
+  const lines = [
+    `- File: \`${file.path}\`, ${file.width} x ${file.height} px at ${file.ppi} ppi, ${file.depth} bits a channel, ${file.space}`,
+  ]
+  if (sheet) {
+    const right = sheet.widthMm - picture.x - picture.width
+    const foot = sheet.heightMm - picture.y - picture.height
+    lines.push(
+      `- Print sheet: ${sheet.name}, ${sizeWords(sheet.widthMm, sheet.heightMm)}, ${sheet.landscape ? 'landscape' : 'upright'}`,
+      `- Picture: ${sizeWords(picture.width, picture.height)}, ${mmWords(picture.x)} mm from the left and ${mmWords(picture.y)} mm from the top; ${mmWords(right)} mm are left at the right and ${mmWords(foot)} mm at the foot`,
+      params['sheet-file']
+        ? '- The file is the whole sheet: print it without borders of its own, at 100 %'
+        : '- The file is the picture alone: print it at 100 %, placed as stated',
+    )
+  } else {
+    lines.push(`- Picture: ${sizeWords(picture.width, picture.height)}; print it at 100 %`)
+  }
+  return [
+    ...lines,
+    `- Paper and side: ${params.media || 'the printable side up, as the printer takes it'}`,
+    `- Profile: the one made for this printer, ink and paper; the file carries its own space, ${file.space}, and must be converted from it`,
+    '- Intent: relative colorimetric with black point compensation; perceptual where deep or bright colours run together',
+    `- Looked at from ${Math.round(viewingMm)} mm`,
+  ]
+}
