@@ -18,7 +18,7 @@ export function eventLine(event: RunEvent): string | undefined {
       return `  ${step}: ${name} ${number}${target ? ` (target ${target}${verdict})` : ''}`
     }
     case 'written':
-      return `  ${event.path}`
+      return `  wrote ${event.path}`
     case 'done':
       return `Done in ${timeWords(event.seconds)}, at most ${sizeWords(event.peakMemoryBytes)} of memory.`
   }

@@ -60,7 +60,7 @@ describe('plain lines', () => {
       '  stitch: registration error 0.2 px',
       'master ...',
       'master done, 2.0 s',
-      '  prints/full.tif',
+      '  wrote prints/full.tif',
       'Done in 1 min 15 s, at most 812 MB of memory.',
       '',
     ])
