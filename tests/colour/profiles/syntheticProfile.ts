@@ -70,7 +70,7 @@ export interface ProfileRequest {
   tags: Record<string, Uint8Array>
 }
 
-/** A whole profile: header, tag table, elements. */
+/** A whole profile: header, tag table, elements; one that several tags share stands once. */
 export function profileOf({
   version = 2,
   deviceClass = 'scnr',
@@ -87,12 +87,16 @@ export function profileOf({
   let end = 128 + 4 + 12 * names.length
   const table: Uint8Array[] = [words32([names.length])]
   const elements: Uint8Array[] = []
+  const placed = new Map<Uint8Array, number>()
   for (const name of names) {
     const element = all[name]
-    table.push(letters(name), words32([end, element.length]))
-    const padding = -element.length & 3
-    elements.push(element, zeros(padding))
-    end += element.length + padding
+    if (!placed.has(element)) {
+      placed.set(element, end)
+      const padding = -element.length & 3
+      elements.push(element, zeros(padding))
+      end += element.length + padding
+    }
+    table.push(letters(name), words32([placed.get(element)!, element.length]))
   }
   const header = zeros(128)
   const view = new DataView(header.buffer)
