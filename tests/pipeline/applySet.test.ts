@@ -36,6 +36,12 @@ describe('--set', () => {
     expect(after && plain(after)).toEqual(value)
   })
 
+  it('finds an output by a name that holds color', () => {
+    const named = tree('outputs:\n  - print: { name: color-proof }\n')
+    const after = nodeAt(applySet(named, 'outputs.color-proof.ppi=360', '/'), ['outputs', 0, 'print'])
+    expect(after && plain(after)).toEqual({ name: 'color-proof', ppi: 360 })
+  })
+
   it('replaces a whole entry by its bare name', () => {
     expect(set(TEXT, 'steps.1=paper-white')).toMatchObject({ steps: [{}, {}] })
     expect(
@@ -65,6 +71,7 @@ describe('--set', () => {
     ['captures.files.first=3', /captures\.files is a list and has no place first/],
     ['captures.files.0.turned=90', /captures\.files\.0 holds a single value and has no key turned/],
     ['title=[a', /YAML/],
+    ['extends=house.yaml', /extends is followed before anything is set/],
   ])('refuses %s', (assignment, message) => {
     const attempt = () => set(TEXT, assignment)
     expect(attempt).toThrow(RequestError)

@@ -32,6 +32,10 @@ export function schemaText(
       else jsonSchema.default = written as typeof jsonSchema.default
     },
   })
+  // What is required may stand in the file that this one builds on.
+  delete schema.required
+  schema.anyOf = [{ required: ['captures'] }, { required: ['extends'] }]
+  delete (schema.properties!.captures as typeof schema).required
   return `${JSON.stringify(schema, null, 2)}\n`
 }
 

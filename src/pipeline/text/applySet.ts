@@ -28,6 +28,12 @@ export function applySet(root: Node, assignment: string, currentFolder: string):
       todo: 'For example --set master.space=opRGB',
     })
   }
+  if (keys[0] === 'extends') {
+    throw refuse({
+      what: 'extends is followed before anything is set',
+      todo: 'Write it into the pipeline file',
+    })
+  }
   const { node, problems } = parseText(assignment.slice(equals + 1), place)
   if (problems.length > 0) throw new RequestError(problems)
   const value: Node = node ?? { kind: 'scalar', value: null, place }
@@ -69,7 +75,9 @@ export function applySet(root: Node, assignment: string, currentFolder: string):
       const given = kind === undefined ? undefined : child(child(item, kind), 'name')
       return { kind, name: given?.kind === 'scalar' ? String(given.value) : undefined }
     })
-    const byName = entries.findIndex(({ name }) => listName === 'outputs' && name === key)
+    const byName = entries.findIndex(
+      ({ name }) => listName === 'outputs' && name !== undefined && knownSpelling(name) === key,
+    )
     if (byName >= 0) return byName
     const ofKind = entries.flatMap(({ kind }, i) => (kind === key ? [i] : []))
     if (ofKind.length === 1) return ofKind[0]
