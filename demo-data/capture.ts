@@ -3,8 +3,8 @@ import type { Tile } from '../src/raster/Tile.js'
 import { exposed } from './device/exposed.js'
 import { captureTransform } from './geometry/captureTransform.js'
 import { resampled } from './geometry/resampled.js'
+import { fallOff } from './lighting/fallOff.js'
 import { lampDirection } from './lighting/lampDirection.js'
-import { lampFalloff } from './lighting/lampFalloff.js'
 import { reliefShading } from './lighting/reliefShading.js'
 import type { CaptureRequest, PaintedCapture, Painting } from './Painting.js'
 import { blurred } from './painter/blurred.js'
@@ -42,24 +42,6 @@ export function capture(painting: Painting, request: CaptureRequest): PaintedCap
   fallOff(planes, width, height, lampFromDeg, request.falloff)
   const raster = exposed({ rect: { x: 0, y: 0, width, height }, planes }, { device, noise, gain, seed })
   return { raster, toPainting }
-}
-
-/** Weakens light as the lamp's distance does; `planes` change in place. */
-export function fallOff(
-  planes: readonly Float32Array[],
-  width: number,
-  height: number,
-  fromDeg: number,
-  falloff: number,
-): void {
-  if (falloff === 0) return
-  const arriving = lampFalloff(fromDeg, falloff)
-  for (let y = 0, at = 0; y < height; y++) {
-    for (let x = 0; x < width; x++, at++) {
-      const share = arriving((2 * x) / (width - 1) - 1, (2 * y) / (height - 1) - 1)
-      for (const plane of planes) plane[at] *= share
-    }
-  }
 }
 
 /** The painting's reflectance as the device sees it, copied for one rectangle. */

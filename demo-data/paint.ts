@@ -3,7 +3,7 @@ import type { Canvas } from './painter/Canvas.js'
 import { granulate } from './painter/granulate.js'
 import { measurableMarks } from './painter/measurableMarks.js'
 import { mixedLight } from './painter/mixedLight.js'
-import { paperHeight } from './painter/paperHeight.js'
+import { paperHeight, TOOTH_UM } from './painter/paperHeight.js'
 import { PIGMENTS } from './painter/pigments.js'
 import { boats, maskBoats } from './painter/scene/boats.js'
 import { drawing } from './painter/scene/drawing.js'
@@ -14,7 +14,6 @@ import { maskQuay, quay } from './painter/scene/quay.js'
 import { sky } from './painter/scene/sky.js'
 import { seeded } from './painter/seeded.js'
 import { smoothNoise } from './painter/smoothNoise.js'
-import { standardised } from './painter/standardised.js'
 import { deviceWeights } from './spectra/deviceWeights.js'
 
 export interface PaintRequest {
@@ -34,7 +33,7 @@ export function paint({ seed, width, height, ppi, sheet }: PaintRequest): Painti
   const canvas: Canvas = {
     ...{ width, height, pxPerMm, seed },
     amounts: PIGMENTS.map(() => new Float32Array(width * height)),
-    grain: standardised(heightUm.slice()),
+    grain: heightUm.map((um) => um / TOOTH_UM),
     reserve: new Float32Array(width * height),
     random: seeded(seed, 1),
     noises: [smoothNoise(seed + 1, 4), smoothNoise(seed + 2, 4), smoothNoise(seed + 3, 4)],

@@ -9,8 +9,8 @@ export interface Shading {
 /** Share of the light that comes from all sides (the housing, the room) and casts no relief. */
 const AMBIENT = 0.35
 /** A facet shines where its normal lies within about this slope of the halfway vector. */
-const SHINE_SLOPE = 0.1
-const SHINE = 0.5
+const SHINE_SLOPE = 0.09
+const SHINE = 0.3
 
 /**
  * Light and dark of a sheet's relief under a lamp from one side, 1 on average on a level sheet.

@@ -20,7 +20,7 @@ export interface Canvas {
   seed: number
   /** One plane of amounts a pigment, in the order of PIGMENTS. */
   amounts: Float32Array[]
-  /** The sheet's surface, mean 0, deviation 1: what catches the brush and the pencil. */
+  /** The sheet's surface, mean 0, in the depth of an ordinary tooth (its deviation is 1): what catches brush and pencil. */
   grain: Float32Array
   /** 1 where masking fluid keeps the paper free, 0 elsewhere. */
   reserve: Float32Array

@@ -1,10 +1,11 @@
 import { blurred } from './blurred.js'
 import type { Canvas } from './Canvas.js'
 import { PIGMENTS } from './pigments.js'
-import { standardised } from './standardised.js'
 
 /** How much of a strongly granulating paint moves into a valley one deviation deep. */
-const STRENGTH = 0.26
+const STRENGTH = 0.21
+/** Deviation of what the two blurs leave of an ordinary tooth. */
+const TYPICAL = 0.75
 /** Paint neither leaves a top bare nor piles up without end. */
 const LEAST = 0.35
 const MOST = 1.9
@@ -17,7 +18,9 @@ export function granulate({ width, height, pxPerMm, amounts, grain }: Canvas): F
   const near = blurred(grain, width, height, 0.09 * pxPerMm)
   const far = blurred(near, width, height, 0.9 * pxPerMm)
   for (let i = 0; i < near.length; i++) near[i] = far[i] - near[i]
-  const valley = standardised(near)
+  // In depths of an ordinary tooth: a smooth sheet has hardly a valley to settle in.
+  const valley = near
+  const scale = STRENGTH / TYPICAL
   const share = new Float32Array(valley.length)
   const weights = PIGMENTS.map(({ density }) => density.reduce((a, b) => a + b, 0) / density.length)
   for (let i = 0; i < share.length; i++) {
@@ -26,7 +29,7 @@ export function granulate({ width, height, pxPerMm, amounts, grain }: Canvas): F
     for (let p = 0; p < amounts.length; p++) {
       const amount = amounts[p][i]
       if (amount === 0) continue
-      const factor = Math.min(Math.max(1 + STRENGTH * PIGMENTS[p].granulates * valley[i], LEAST), MOST)
+      const factor = Math.min(Math.max(1 + scale * PIGMENTS[p].granulates * valley[i], LEAST), MOST)
       amounts[p][i] = amount * factor
       before += weights[p] * amount
       after += weights[p] * amount * factor

@@ -42,7 +42,8 @@ function whiteNoise(length: number, ...seed: number[]): Float32Array {
   return plane
 }
 
-const TOOTH_UM = 17
+/** Deviation of an ordinary tooth. */
+export const TOOTH_UM = 17
 
 function tooth(
   mid: Float32Array,
@@ -120,7 +121,7 @@ function weave(
         Math.sqrt(Math.abs(Math.sin(Math.PI * u))) * (0.6 + 0.4 * sign * Math.abs(Math.sin(Math.PI * v)))
       const weft =
         Math.sqrt(Math.abs(Math.sin(Math.PI * v))) * (0.6 - 0.4 * sign * Math.abs(Math.sin(Math.PI * u)))
-      fibre[y * width + x] = 26 * Math.max(warp, weft) + 3 * fibre[y * width + x]
+      fibre[y * width + x] = 62 * Math.max(warp, weft) + 3 * fibre[y * width + x]
     }
   }
   return standardisedMean(blurred(fibre, width, height, 0.05 * pxPerMm))
