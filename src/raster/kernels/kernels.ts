@@ -7,7 +7,14 @@ export interface KernelExports {
   addRowBlocks(row: number, width: number, factor: number, sums: number): void
   /** fft.ts and texture.ts: see raster/fft/ and steps/paper-texture/. */
   fft2d(re: number, im: number, workRe: number, workIm: number, n: number, rowBytes: number): void
-  // biome-ignore format: one kernel, one line of planes and one of numbers
+  /** paperWhite.ts: see steps/paper-white/. */
+  scaleRow(row: number, count: number, x: number, scale: number, a: number, b: number, c: number): void
+  // biome-ignore format: one line of planes and one of numbers
+  liftRow(
+    r: number, g: number, b: number, rowBytes: number, sums: number, outR: number, outG: number, outB: number, count: number,
+    nearLight: number, nearChroma: number, nearReach: number, ownLight: number, ownChroma: number, ownReach: number,
+  ): void
+  // biome-ignore format: one line of planes and one of numbers
   logLuminance(
     r: number, g: number, b: number, out: number, count: number, wr: number, wg: number, wb: number, offset: number,
   ): void

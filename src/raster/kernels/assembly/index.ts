@@ -2,6 +2,7 @@
 export * from './boxSum'
 export * from './fft'
 export * from './texture'
+export * from './paperWhite'
 export * from './resample'
 export * from './warp'
 

@@ -1,0 +1,63 @@
+import type { Affine } from '../../raster/warp/PlaneMap.js'
+
+/** Where and how every capture lies on the sheet. */
+export interface StitchReading {
+  /** The sheet's size in pixels. */
+  width: number
+  height: number
+  /** The finest capture's resolution, where any states one. */
+  ppi?: number
+  /** In the captures' order. */
+  captures: PlacedCapture[]
+  pairs: PairReading[]
+  /** Root mean square disagreement of all windows that count, in sheet pixels. */
+  misplacementRmsPx: number
+  /** Windows measured, and those left out because they contradict the others. */
+  windows: number
+  outliers: number
+  /** Shares of the sheet's rectangle. */
+  overlapShare: number
+  uncoveredShare: number
+  /** What fills the uncovered part: the sheet's paper tone, linear light in the working space. */
+  fill: [r: number, g: number, b: number]
+  seams: SeamMap
+  statements: string[]
+  warnings: string[]
+}
+
+export interface PlacedCapture {
+  label: string
+  /** Absent: the capture found no place and is left out. */
+  placed?: {
+    /** From the capture's pixels on disk to the sheet's, pixel centres at whole numbers. */
+    toSheet: Affine
+    /** Rotation against the sheet beyond its quarter turns, degrees clockwise. */
+    rotationDeg: number
+    gain: [r: number, g: number, b: number]
+  }
+  width: number
+  height: number
+  turned: 0 | 90 | 180 | 270
+}
+
+export interface PairReading {
+  first: number
+  second: number
+  /** Of the structure in the common area, -1..1. */
+  correlation: number
+  /** Share of the smaller capture. */
+  overlapShare: number
+  windows: number
+  outliers: number
+  residualRmsPx: number
+}
+
+/** Which capture each cell of the sheet is taken from. */
+export interface SeamMap {
+  cellPx: number
+  /** Cells across and down; the last ones may reach beyond the sheet. */
+  width: number
+  height: number
+  /** Runs along the rows, one after the other: capture index (-1 for none) and length, alternating. */
+  runs: number[]
+}

@@ -1,0 +1,193 @@
+import type { Rect } from '../../raster/Rect.js'
+import type { Source } from '../../raster/Source.js'
+import { emptyTile, type Tile } from '../../raster/Tile.js'
+import {
+  type Affine,
+  asPlaneMap,
+  inverted,
+  isExactCopyOf,
+  mapPoint,
+  type PlaneMap,
+} from '../../raster/warp/PlaneMap.js'
+import { warpTile } from '../../raster/warp/warpTile.js'
+import type { StitchReading } from './Reading.js'
+import { cellShares } from './seams/cellShares.js'
+import { fromRuns } from './seams/runs.js'
+
+/** One capture as a worker needs it. */
+interface Part {
+  index: number
+  source: Source
+  fromSheet: PlaneMap
+  gain: readonly [number, number, number]
+  /** Capture pixels over which its weight rises from its border inwards. */
+  rampPx: number
+}
+
+/** Cells over which a capture's weight rises from its own border, so that none ends with a step. */
+const RAMP_CELLS = 1.5
+
+/**
+ * The sheet: every pixel the weighted mean of the captures that hold it, weights following the seam map with a soft
+ * transition. Each capture is interpolated once, by the composition of all its geometry. Same pixels, same bits,
+ * whatever the region asked for.
+ */
+export function joined(sources: readonly Source[], reading: StitchReading): Source {
+  const { width, height, seams, fill } = reading
+  const parts: Part[] = []
+  for (const [index, { placed }] of reading.captures.entries()) {
+    if (!placed) continue
+    const fromSheet = inverted(placed.toSheet)
+    parts.push({
+      index,
+      source: sources[index],
+      fromSheet: asPlaneMap(fromSheet),
+      gain: placed.gain,
+      rampPx: RAMP_CELLS * seams.cellPx * scaleOf(fromSheet),
+    })
+  }
+  if (parts.length === 1 && isExactCopyOf(parts[0].fromSheet, parts[0].source, { width, height })) {
+    if (parts[0].gain.every((gain) => gain === 1)) return parts[0].source
+  }
+  const labels = fromRuns(seams.runs, seams.width * seams.height)
+  return {
+    width,
+    height,
+    region(rect) {
+      if (rect.x < 0 || rect.y < 0 || rect.x + rect.width > width || rect.y + rect.height > height) {
+        throw new RangeError(
+          `region ${rect.x},${rect.y} ${rect.width}x${rect.height} leaves the ${width}x${height} picture`,
+        )
+      }
+      return join(parts, labels, seams, fill, rect)
+    },
+  }
+}
+
+const scaleOf = ([a, b, , d, e]: Affine) => Math.sqrt(Math.abs(a * e - b * d))
+
+function join(
+  parts: readonly Part[],
+  labels: Int16Array,
+  seams: StitchReading['seams'],
+  fill: StitchReading['fill'],
+  rect: Rect,
+): Tile {
+  const shares = cellShares(labels, seams, rect)
+  const out = emptyTile(rect)
+  const only = shares.only === undefined ? undefined : parts.find(({ index }) => index === shares.only)
+  if (only && holdsWhole(only, rect)) {
+    add(out, warpTile(only.source, only.fromSheet, rect), only.gain, undefined)
+    return out
+  }
+  const n = rect.width * rect.height
+  const total = new Float32Array(n)
+  const weighed = parts
+    .filter(({ index }) => shares.present.has(index))
+    .map((part) => {
+      const weight = shares.weights(part.index)
+      const ramp = rampOf(part, rect)
+      for (let i = 0; i < n; i++) total[i] += weight[i] *= ramp[i]
+      return { part, weight }
+    })
+  for (const { weight } of weighed) for (let i = 0; i < n; i++) if (total[i] > 0) weight[i] /= total[i]
+  if (total.includes(0)) fillGaps(parts, weighed, total, out, fill, rect)
+  for (const { part, weight } of weighed) {
+    const needed = boundsOf(weight, rect)
+    if (!needed) continue
+    add(out, warpTile(part.source, part.fromSheet, needed), part.gain, weight)
+  }
+  return out
+}
+
+/** Whether a capture holds every pixel of a rectangle: its corners decide, as both are convex. */
+function holdsWhole({ fromSheet, source }: Part, { x, y, width, height }: Rect): boolean {
+  return [
+    [x, y],
+    [x + width - 1, y],
+    [x, y + height - 1],
+    [x + width - 1, y + height - 1],
+  ].every(([cx, cy]) => {
+    const [u, v] = mapPoint(fromSheet, cx, cy)
+    // A little inside the border, so that rounding cannot decide otherwise for one pixel alone.
+    return Math.min(u, v, source.width - 1 - u, source.height - 1 - v) > -0.49
+  })
+}
+
+/** 1 well inside a capture, falling to 0 at the outer edge of its pixels, 0 outside. */
+function rampOf({ fromSheet, source, rampPx }: Part, rect: Rect): Float32Array {
+  const ramp = new Float32Array(rect.width * rect.height)
+  for (let j = 0, i = 0; j < rect.height; j++) {
+    for (let k = 0; k < rect.width; k++, i++) {
+      const [u, v] = mapPoint(fromSheet, rect.x + k, rect.y + j)
+      const room = Math.min(u + 0.5, v + 0.5, source.width - 0.5 - u, source.height - 0.5 - v)
+      ramp[i] = room <= 0 ? 0 : Math.min(1, room / rampPx)
+    }
+  }
+  return ramp
+}
+
+/** Pixels no weighed capture holds: the capture that holds them deepest, or else the fill. */
+function fillGaps(
+  parts: readonly Part[],
+  weighed: { part: Part; weight: Float32Array }[],
+  total: Float32Array,
+  out: Tile,
+  fill: StitchReading['fill'],
+  rect: Rect,
+): void {
+  const ramps = parts.map((part) => ({ part, ramp: rampOf(part, rect) }))
+  for (let i = 0; i < total.length; i++) {
+    if (total[i] > 0) continue
+    let best: { part: Part; ramp: Float32Array } | undefined
+    for (const candidate of ramps) {
+      if (candidate.ramp[i] > (best?.ramp[i] ?? 0)) best = candidate
+    }
+    if (!best) {
+      for (let c = 0; c < 3; c++) out.planes[c][i] = fill[c]
+      continue
+    }
+    let target = weighed.find(({ part }) => part === best.part)
+    if (!target) {
+      target = { part: best.part, weight: new Float32Array(total.length) }
+      weighed.push(target)
+    }
+    target.weight[i] = 1
+  }
+}
+
+/** The smallest rectangle that holds every weight but 0. */
+function boundsOf(weight: Float32Array, { x, y, width, height }: Rect): Rect | undefined {
+  let [x0, x1, y0, y1] = [width, -1, height, -1]
+  for (let j = 0; j < height; j++) {
+    const row = j * width
+    let first = 0
+    while (first < width && weight[row + first] === 0) first++
+    if (first === width) continue
+    let last = width - 1
+    while (weight[row + last] === 0) last--
+    x0 = Math.min(x0, first)
+    x1 = Math.max(x1, last)
+    y0 = Math.min(y0, j)
+    y1 = j
+  }
+  return x1 < 0 ? undefined : { x: x + x0, y: y + y0, width: x1 - x0 + 1, height: y1 - y0 + 1 }
+}
+
+/** Adds `weight` times gain times a piece; the weights are those of the whole target, 1 where there are none. */
+function add(out: Tile, piece: Tile, gain: Part['gain'], weight: Float32Array | undefined): void {
+  const { x, y, width, height } = piece.rect
+  const stride = out.rect.width
+  out.planes.forEach((plane, c) => {
+    const from = piece.planes[c]
+    const factor = Math.fround(gain[c])
+    for (let j = 0; j < height; j++) {
+      let to = (y - out.rect.y + j) * stride + x - out.rect.x
+      for (let i = j * width; i < (j + 1) * width; i++, to++) {
+        // Rounded to float32 before the weight, with and without one: the same bits either way.
+        const value = Math.fround(from[i] * factor)
+        plane[to] += weight ? value * weight[to] : value
+      }
+    }
+  })
+}

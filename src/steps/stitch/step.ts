@@ -1,0 +1,18 @@
+import type { Step } from '../contract.js'
+import { joined } from './joined.js'
+import { type Params, paramsSchema } from './params.js'
+import type { StitchReading } from './Reading.js'
+import { readStitch } from './readStitch.js'
+import { stitchFindings } from './stitchFindings.js'
+
+/** Makes one sheet of all captures. */
+export const stitch: Step<Params, StitchReading> = {
+  name: 'stitch',
+  summary: 'joins tiles, in any order and layout, into one sheet',
+  scope: 'join',
+  params: paramsSchema,
+  read: (_sources, params, context) => readStitch(params, context),
+  apply: (sources, reading) => [joined(sources, reading)],
+  findings: stitchFindings,
+  ppi: (reading, ppi) => reading.ppi ?? ppi,
+}

@@ -1,0 +1,54 @@
+import type { Finding } from '../../findings.js'
+import { drawLayout } from './layout/drawLayout.js'
+import type { StitchReading } from './Reading.js'
+
+/** What the person is told of a reading. */
+export function stitchFindings(reading: StitchReading): Finding[] {
+  const findings: Finding[] = [
+    ...reading.warnings.map((text) => ({ kind: 'warning' as const, text })),
+    ...reading.statements.map((text) => ({ kind: 'statement' as const, text })),
+  ]
+  if (reading.captures.length === 1) return findings
+  const name = (index: number) => reading.captures[index].label
+  findings.push(
+    { kind: 'number', name: 'misplacement rms', value: reading.misplacementRmsPx, unit: 'px' },
+    { kind: 'number', name: 'windows measured', value: reading.windows, unit: '' },
+    { kind: 'number', name: 'windows left out', value: reading.outliers, unit: '' },
+    { kind: 'number', name: 'captured more than once', value: reading.overlapShare * 100, unit: '%' },
+    { kind: 'number', name: 'uncovered', value: reading.uncoveredShare * 100, unit: '%' },
+    {
+      kind: 'table',
+      title: 'Pairs of captures that lie on each other',
+      columns: ['capture', 'and', 'overlap %', 'correlation', 'windows', 'left out', 'residual rms px'],
+      rows: reading.pairs.map((pair) => [
+        name(pair.first),
+        name(pair.second),
+        round(pair.overlapShare * 100, 1),
+        round(pair.correlation, 3),
+        pair.windows,
+        pair.outliers,
+        pair.windows ? round(pair.residualRmsPx, 3) : '–',
+      ]),
+    },
+    {
+      kind: 'table',
+      title: 'Captures on the sheet',
+      columns: ['capture', 'turned', 'rotation degrees', 'gain red', 'gain green', 'gain blue'],
+      rows: reading.captures.map(({ label, turned, placed }) =>
+        placed
+          ? [label, turned, round(placed.rotationDeg, 3), ...placed.gain.map((value) => round(value, 3))]
+          : [label, turned, 'left out', '–', '–', '–'],
+      ),
+    },
+    {
+      kind: 'picture',
+      title: 'Layout',
+      caption:
+        'Each capture’s share of the sheet in a tint of its own, captures’ outlines grey, seams black.',
+      picture: drawLayout(reading),
+    },
+  )
+  return findings
+}
+
+const round = (value: number, digits: number) => Number(value.toFixed(digits))
