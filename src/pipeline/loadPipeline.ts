@@ -67,8 +67,8 @@ export async function loadPipeline(
   const named = await checkFiles()
   const resolved = await resolveCaptures(path, capturesOf(head), named, disk)
   problems.push(...resolved.problems)
-  const joined = stepEntries.names.some((name) => steps.get(name)!.scope === 'join')
-  if (resolved.files.length > 1 && !joined && stepEntries.namesKnown)
+  const joined = stepEntries.entries.some(({ name }) => steps.get(name)!.scope === 'join')
+  if (resolved.files.length > 1 && !joined && stepEntries.complete)
     problems.push(unjoined(resolved.files.length))
   if (problems.length > 0) {
     // What could not be read is told once, not again as something missing.
@@ -100,7 +100,8 @@ export async function loadPipeline(
     const written = [...head.paths, ...stepEntries.paths, ...outputEntries.paths]
       .filter(({ keys }) => keys[0] !== 'captures' || keys[1] !== 'files')
       .map(({ path: absolute, keys, near }) => ({ absolute, keys, near }))
-    const auxiliary = stepEntries.entries.flatMap(({ name, index, params }) =>
+    const sound = stepEntries.entries.filter((entry) => entry.sound)
+    const auxiliary = sound.flatMap(({ name, index, params }) =>
       (steps.get(name)!.auxiliaries?.(params) ?? []).map(({ key, path: absolute }) => ({
         absolute,
         keys: ['steps', index, name, ...key.split('.')],

@@ -329,6 +329,26 @@ const ROWS: Row[] = [
     `${ONE}outputs:\n  - print: { sharpening: nome }\n`,
     ['p.yaml:3:26', 'sharpening', 'none, or the keys target', 'Nearest spelling: none'],
   ],
+  // mistakes do not hide each other
+  [
+    'a step twice, once wrong',
+    `${ONE}steps:\n  - paper-texture: { strength: 9 }\n  - paper-texture\n`,
+    ['p.yaml:3:32', 'out of range'],
+    ['p.yaml:4:5', 'stands twice'],
+  ],
+  [
+    'one name for two wrong outputs',
+    `${ONE}outputs:\n  - print: { name: a, ppi: 0 }\n  - card: { name: a, up: 0 }\n`,
+    ['p.yaml:3:28', 'ppi'],
+    ['p.yaml:4:19', 'two outputs have the name a'],
+    ['p.yaml:4:26', 'up'],
+  ],
+  [
+    'no stitch beside a wrong step',
+    `${TWO}steps:\n  - paper-white: { keep: 3 }\n`,
+    ['p.yaml:1:13', 'no step that joins them'],
+    ['p.yaml:3:26', 'keep'],
+  ],
   // many at once, in the order of the text
   [
     'everything at once',

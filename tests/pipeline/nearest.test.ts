@@ -25,6 +25,7 @@ describe('the nearest word', () => {
     ['Paper_Texture', 'paper-texture'],
     ['color', 'colour'],
     ['texture', 'paper-texture'],
+    ['fl', 'flat-field'],
     ['paper', undefined],
     ['sharpen', undefined],
     ['x', undefined],

@@ -110,8 +110,8 @@ function descend(schema: Schema, root: Node, inside: KeyPath) {
 }
 
 function expectedBy(issue: z.core.$ZodIssue, at: Schema | undefined): string | undefined {
-  if (issue.message.startsWith('expected '))
-    return issue.message.slice('expected '.length).split(', found')[0]
+  const words = (at && wordsForAlternatives(at)) ?? issue.message
+  if (words.startsWith('expected ')) return words.slice('expected '.length).split(', found')[0]
   if (issue.code === 'too_small' && ['array', 'string', 'set'].includes(issue.origin)) {
     return `at least ${issue.minimum} ${issue.origin === 'array' ? 'entries' : 'letters'}`.replace(
       '1 entries',
@@ -123,6 +123,14 @@ function expectedBy(issue: z.core.$ZodIssue, at: Schema | undefined): string | u
   }
   if (issue.code === 'not_multiple_of') return `a multiple of ${issue.divisor}`
   return at && describeSchema(at)
+}
+
+/** What the author of a choice between alternatives says is expected; zod tells it only where none of them comes close. */
+function wordsForAlternatives(schema: Schema): string | undefined {
+  const { type, error } = definition(schema) as { type: string; error?: z.core.$ZodErrorMap }
+  if (type !== 'union' || !error) return undefined
+  const said = error({ code: 'invalid_union', errors: [], input: undefined, path: [] })
+  return typeof said === 'string' ? said : said?.message
 }
 
 function sortOfMistake(issue: z.core.$ZodIssue, at: Schema | undefined, value: unknown): string {

@@ -1,12 +1,18 @@
 import type { Problem } from '../../errors.js'
-import { keyPlaceAt, type MapNode, valuePlaceAt } from '../text/Node.js'
+import { keyPlaceAt, type MapNode, nodeAt, valuePlaceAt } from '../text/Node.js'
 import { where } from '../text/Place.js'
 import type { NamedEntry } from './entriesOf.js'
 
 /** An output's name: its params' `name`, else its kind. */
 export function outputName({ name: kind, params }: NamedEntry): string {
-  const name = (params as { name?: unknown } | null)?.name
+  const name = (params as { name?: unknown } | undefined)?.name
   return typeof name === 'string' && name ? name : kind
+}
+
+/** The same where the params hold mistakes: what is written, if that is a name. */
+function nameAsWritten(root: MapNode, entry: NamedEntry): string {
+  const node = entry.sound ? undefined : nodeAt(root, ['outputs', entry.index, entry.name, 'name'])
+  return node?.kind === 'scalar' && typeof node.value === 'string' ? node.value : outputName(entry)
 }
 
 /** Names that two outputs share (whatever their case, since some disks do not tell), and names no file can have. */
@@ -14,11 +20,11 @@ export function outputProblems(root: MapNode, entries: readonly NamedEntry[]): P
   const problems: Problem[] = []
   const seen = new Map<string, NamedEntry>()
   for (const entry of entries) {
-    const name = outputName(entry)
+    const name = nameAsWritten(root, entry)
     const path = ['outputs', entry.index, entry.name, 'name']
     const place = where(valuePlaceAt(root, path))
     const twin = seen.get(name.toLowerCase())
-    if (/[\\/:*?"<>|\p{Cc}]|^\.|[. ]$/u.test(name)) {
+    if (entry.sound && /[\\/:*?"<>|\p{Cc}]|^\.|[. ]$/u.test(name)) {
       problems.push({
         where: place,
         what: `${path.join('.')}: not a file name`,

@@ -28,7 +28,8 @@ export function editDistance(a: string, b: string): number {
 
 /**
  * The valid word a person most likely meant, or undefined where none is near: a word that differs by case and hyphens
- * only, else by at most two letters in five, else the only one that holds the other.
+ * only, else by at most two letters in five,
+ * else the only one that starts with it, else the only one that holds the other.
  */
 export function nearest(text: string, valid: readonly string[]): string | undefined {
   const meant = bare(text).replace(/color/g, 'colour')
@@ -37,6 +38,8 @@ export function nearest(text: string, valid: readonly string[]): string | undefi
     .sort((p, q) => p.edits - q.edits)
   const best = scored[0]
   if (best && best.edits <= Math.max(1, Math.floor(0.4 * Math.max(meant.length, 3)))) return best.word
+  const begun = valid.filter((word) => bare(word).startsWith(meant))
+  if (begun.length === 1 && meant.length > 1) return begun[0]
   if (meant.length < 3) return undefined
   const holding = valid.filter((word) => bare(word).includes(meant) || meant.includes(bare(word)))
   return holding.length === 1 ? holding[0] : undefined
