@@ -1,7 +1,8 @@
 import { RequestError } from '../../errors.js'
 import type { BoxMm } from '../PdfDocument.js'
 import { mmWords, sizeWords } from '../shared/words.js'
-import { SHEETS, type Sheet } from '../sheets/sheets.js'
+import type { Sheet } from '../sheets/sheets.js'
+import { sheetThatHolds } from '../sheets/sheetThatHolds.js'
 
 /** Length of a trim or fold mark, in millimetres; it begins where the bleed ends. */
 export const MARK_MM = 3
@@ -87,17 +88,16 @@ function noRoom(
   held: number,
   marginMm: number,
 ): RequestError {
-  const larger = [...SHEETS]
-    .sort((p, q) => p.widthMm * p.heightMm - q.widthMm * q.heightMm)
-    .find((one) => bestWay(piece, one, marginMm).count >= wanted)
+  const larger = sheetThatHolds(sheet, (one) => bestWay(piece, one, marginMm).count >= wanted)
   const around = marginMm + piece.bleedMm + MARK_MM
+  const between = wanted > 1 ? `, ${mmWords(2 * piece.bleedMm)} mm between them` : ''
   const ways = [
     larger && `The sheet ${larger.name} holds ${bestWay(piece, larger, marginMm).count}`,
     held > 0 && `this one holds up: ${held}`,
   ].filter(Boolean)
   return new RequestError({
     what: `card ${name}: ${wanted === 1 ? 'the flat card does' : `${wanted} flat cards do`} not fit the sheet ${sheet.name}`,
-    expected: `room for ${wanted} of ${sizeWords(piece.widthMm, piece.heightMm)}, ${mmWords(2 * piece.bleedMm)} mm between them, and ${mmWords(around)} mm around for bleed, marks and the sheet's unprinted edge`,
+    expected: `room for ${wanted} of ${sizeWords(piece.widthMm, piece.heightMm)}${between}, and ${mmWords(around)} mm around for bleed, marks and the sheet's unprinted edge`,
     found: sizeWords(sheet.widthMm, sheet.heightMm),
     todo: ways.length ? ways.join('; ') : 'Take a larger sheet or a smaller card',
   })

@@ -6,7 +6,8 @@ import type { BoxMm } from '../PdfDocument.js'
 import { cropTo } from '../shared/cropTo.js'
 import { mmWords, sizeWords } from '../shared/words.js'
 import { parseSheet } from '../sheets/parseSheet.js'
-import { SHEETS, type Sheet } from '../sheets/sheets.js'
+import type { Sheet } from '../sheets/sheets.js'
+import { sheetThatHolds } from '../sheets/sheetThatHolds.js'
 import type { PrintParams } from './params.js'
 
 export interface PrintLayout {
@@ -89,7 +90,8 @@ function onSheet(params: PrintParams, master: MasterInfo, upright: Sheet): Place
     picture: {
       x: border + (room.width - size.width) / 2,
       y: border + (room.height - size.height) / 2,
-      ...size,
+      width: size.width,
+      height: size.height,
     },
     crop: params.image === 'fill' ? cropTo(master, size.width / size.height, params.anchor) : wholeOf(master),
   }
@@ -126,7 +128,7 @@ function tooLarge(
       [s.widthMm, s.heightMm],
       [s.heightMm, s.widthMm],
     ].some(([w, h]) => size.width <= w - 2 * border + SAME_MM && size.height <= h - border - foot + SAME_MM)
-  const larger = [...SHEETS].sort((p, q) => p.widthMm * p.heightMm - q.widthMm * q.heightMm).find(holding)
+  const larger = sheetThatHolds(sheet, holding)
   return new RequestError({
     what: `print ${params.name}: the picture does not fit the sheet ${sheet.name} inside its border`,
     expected: `at most ${sizeWords(sheet.widthMm - 2 * border, sheet.heightMm - border - foot)}, either way round`,

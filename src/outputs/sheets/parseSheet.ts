@@ -11,9 +11,9 @@ const EXPECTED = 'a sheet such as A4, A3+, SRA3, letter or 13x19in, or a size su
 
 /** A sheet by its name, or by its size: `A3+`, `300x400mm`, `13 x 19 in`. */
 export function sheetName() {
-  return z.union([z.enum(SHEETS.map(({ name }) => name) as [string, ...string[]]), z.string().regex(SIZE)], {
-    error: `expected ${EXPECTED}`,
-  })
+  const error = `expected ${EXPECTED}`
+  const names = SHEETS.map(({ name }) => name) as [string, ...string[]]
+  return z.union([z.enum(names), z.string().regex(SIZE, { error })], { error })
 }
 
 /**
