@@ -2,8 +2,8 @@ import type { Raster } from '../raster/Raster.js'
 import type { Rect } from '../raster/Rect.js'
 import type { Source } from '../raster/Source.js'
 import { emptyTile, type Tile } from '../raster/Tile.js'
-import { decodeGridRow } from './decode/decodeGridRow.js'
-import { decodeMatrixRow } from './decode/decodeMatrixRow.js'
+import { decodeGrid } from './decode/decodeGrid.js'
+import { decodeMatrix } from './decode/decodeMatrix.js'
 import type { InputTransform } from './InputTransform.js'
 
 /**
@@ -12,7 +12,7 @@ import type { InputTransform } from './InputTransform.js'
  * @param transform what they mean
  */
 export function captureSource(raster: Raster, transform: InputTransform): Source {
-  const { width, height, data } = raster
+  const { width, height } = raster
   return {
     width,
     height,
@@ -24,12 +24,8 @@ export function captureSource(raster: Raster, transform: InputTransform): Source
         throw new RangeError(`${w} x ${h} pixels at ${x}, ${y} leave the picture of ${width} x ${height}`)
       }
       const tile = emptyTile(rect)
-      for (let row = 0; row < rect.height; row++) {
-        const from = ((rect.y + row) * width + rect.x) * 3
-        const to = row * rect.width
-        if (transform.kind === 'matrix') decodeMatrixRow(data, from, transform, tile.planes, to, rect.width)
-        else decodeGridRow(data, from, transform, tile.planes, to, rect.width)
-      }
+      if (transform.kind === 'matrix') decodeMatrix(raster, transform, tile)
+      else decodeGrid(raster, transform, tile)
       return tile
     },
   }

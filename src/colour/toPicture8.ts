@@ -1,14 +1,15 @@
 import type { Picture8 } from '../findings.js'
 import type { Tile } from '../raster/Tile.js'
-import { encodeRow } from './encode/encodeRow.js'
-import { encodingTable } from './encode/encodingTable.js'
-import { workingTo } from './working.js'
+import { encodePlanes } from './encode/encodePlanes.js'
 
 /** A tile of working linear light as a small sRGB picture for the report; what lies outside sRGB is held at its edge. */
-export function toPicture8({ rect: { width, height }, planes }: Tile): Picture8 {
-  const codes = new Uint16Array(width * height * 3)
-  const clipped = { clippedLow: 0, clippedHigh: 0 }
-  encodeRow(planes, 0, workingTo('sRGB'), encodingTable('sRGB'), codes, 0, width * height, clipped)
-  // 65535 = 255 * 257.
-  return { width, height, rgb: Uint8Array.from(codes, (code) => code / 257 + 0.5) }
+export function toPicture8(tile: Tile): Picture8 {
+  const { width, height } = tile.rect
+  const rgb = new Uint8Array(width * height * 3)
+  encodePlanes(tile, 'sRGB', (top, _rows, codes) => {
+    const to = top * width * 3
+    // 65535 = 255 * 257.
+    for (let i = 0; i < codes.length; i++) rgb[to + i] = codes[i] / 257 + 0.5
+  })
+  return { width, height, rgb }
 }

@@ -6,12 +6,13 @@ import { space } from '../spaces/space.js'
 const STEP_BITS = 10
 
 /**
- * A space's curve from linear light to 16-bit codes (not rounded), at equal steps inside each doubling of light: the
- * table's index is the exponent of a float32 and the first bits of its fraction. A power law's relative error by linear
- * interpolation is then the same at every lightness, (1 - p) p / 8 / 1024^2 of the code: under 0.003 codes.
+ * A space's curve from linear light to 16-bit codes plus one half, so that cutting the fraction off rounds half up. The
+ * entries stand at equal steps inside each doubling of light: the index is the exponent of a float32 and the first bits of
+ * its fraction. A power law's relative error by linear interpolation is then the same at every lightness,
+ * (1 - p) p / 8 / 1024^2 of the code: under 0.003 codes. Float32 adds 0.004 at most.
  */
 export interface EncodingTable {
-  /** Codes 0..65535 and one more entry above. */
+  /** Codes 0..65535, one half added, and one more entry above. */
   codes: Float32Array
   /** How far a float32's bits are shifted down to index the table. */
   shift: number
@@ -40,7 +41,7 @@ function build(encode: (linear: number) => number): EncodingTable {
   const codes = new Float32Array(-exponent * steps + 2)
   for (let i = 0; i < codes.length; i++) {
     const octave = exponent + Math.floor(i / steps)
-    codes[i] = encode(2 ** octave * (1 + (i % steps) / steps)) * top
+    codes[i] = encode(2 ** octave * (1 + (i % steps) / steps)) * top + 0.5
   }
   return { codes, shift: 23 - STEP_BITS, offset: (exponent + 127) << STEP_BITS, least: 2 ** exponent }
 }

@@ -5,6 +5,18 @@ export interface KernelExports {
   memory: WebAssembly.Memory
   heapBase(): number
   addRowBlocks(row: number, width: number, factor: number, sums: number): void
+  /** colour.ts: see colour/encode/ and colour/decode/. */
+  // biome-ignore format: planes, table, what counts as cut off, results
+  encodePixels(
+    r: number, g: number, b: number, count: number, matrix: number,
+    table: number, shift: number, offset: number, last: number, least: number, lowest: number, highest: number,
+    out: number, clipped: number,
+  ): void
+  // biome-ignore format: codes, tables, planes
+  decodePixels(
+    data: number, count: number, curveR: number, curveG: number, curveB: number, matrix: number,
+    r: number, g: number, b: number,
+  ): void
   /** fft.ts and texture.ts: see raster/fft/ and steps/paper-texture/. */
   fft2d(re: number, im: number, workRe: number, workIm: number, n: number, rowBytes: number): void
   /** paperWhite.ts: see steps/paper-white/. */

@@ -1,5 +1,6 @@
 // One line a kernel file. Every exported function works on byte offsets into the module's memory (see ../kernels.ts).
 export * from './boxSum'
+export * from './colour'
 export * from './fft'
 export * from './texture'
 export * from './paperWhite'
