@@ -1,5 +1,5 @@
 import { inspect } from 'node:util'
-import { describeProblem, FinetoothError, Interrupted } from '../errors.js'
+import { describeProblem, FinetoothError, Interrupted, RequestError } from '../errors.js'
 import type { Terminal } from './Terminal.js'
 
 /** More lines than this are read by nobody; `--json` has them all. */
@@ -25,7 +25,10 @@ export function reportError(
   const lines = known ? known.problems.map(describeProblem) : [message]
   for (const line of lines.slice(0, MAX_LINES)) err.write(`${line}\n`)
   if (lines.length > MAX_LINES) err.write(`... and ${lines.length - MAX_LINES} more\n`)
-  if (lines.length > 1) err.write(`${lines.length} mistakes. Nothing was changed.\n`)
+  if (lines.length > 1)
+    err.write(
+      `${lines.length} ${error instanceof RequestError ? 'mistakes' : 'problems'}. Nothing was changed.\n`,
+    )
   if (verbose) err.write(`${inspect(error)}\n`)
   else if (!known)
     err.write('This should not happen; run it again with --verbose to see where it happened.\n')

@@ -13,14 +13,14 @@ export function plainDisplay(out: OutputStream, err: OutputStream, now: () => nu
   const started = new Map<string, number>()
   const finished = new Set<string>()
   const progress = ({ stage, share }: RunEvent & { event: 'progress' }) => {
-    if (!started.has(stage)) {
-      started.set(stage, now())
-      out.write(`${stage} ...\n`)
-    }
-    if (share >= 1 && !finished.has(stage)) {
-      finished.add(stage)
-      out.write(`${stage} done, ${timeWords((now() - started.get(stage)!) / 1000)}\n`)
-    }
+    const startedAt = started.get(stage)
+    if (startedAt === undefined) started.set(stage, now())
+    if (startedAt === undefined && share < 1) out.write(`${stage} ...\n`)
+    if (share < 1 || finished.has(stage)) return
+    finished.add(stage)
+    // A stage that is first heard of when it is done has no time that could be told.
+    const time = startedAt === undefined ? '' : `, ${timeWords((now() - startedAt) / 1000)}`
+    out.write(`${stage} done${time}\n`)
   }
   return {
     event(event) {
