@@ -7,7 +7,7 @@ const triple = z.tuple([z.number(), z.number(), z.number()])
 const patch = z.object({
   name: z.string(),
   referenceLabD50: triple,
-  /** Linear, working space, as captured. */
+  /** Linear, working space, as captured, in the light at the chart's middle. */
   measured: triple,
   measuredLabD50: triple,
   afterLabD50: triple,

@@ -34,7 +34,7 @@ export function chartWarnings(
   }
   if (unevenPercent > UNEVEN_PERCENT) {
     warnings.push(
-      `${label}: the chart is unevenly lit: the light changes by about ${unevenPercent.toFixed(0)} % across the patches. Put flat-field before colour, or light the chart as the painting`,
+      `${label}: the chart is unevenly lit: the light changes by about ${unevenPercent.toFixed(0)} % across the patches. It was evened out to first order; put flat-field before colour, or light the chart evenly`,
     )
   }
   const usual = median(patches.map(({ noisePercent }) => noisePercent))
@@ -63,6 +63,13 @@ export function chartWarnings(
       `${label}: the greys are off by up to ${toneOff.toFixed(1)} L* after the fit: the capture's numbers do not run with the light (a tone curve or automatic brightening, flare, or a profile that is not the device's). Capture without automatic corrections`,
     )
   }
+  const before = mean(patches.map((patch) => patch.before))
+  const after = mean(patches.map((patch) => patch.after))
+  if (after > before) {
+    warnings.push(
+      `${label}: the fit leaves more error than there was without it (mean dE2000 ${after.toFixed(2)} against ${before.toFixed(2)}): the capture does not suit a correction in linear light. Capture without automatic corrections, or leave the chart out`,
+    )
+  }
   if (foundBy === 'search' && confidence < 0.4) {
     warnings.push(
       `${label}: the chart was found, but another way of lying fits almost as well (confidence ${confidence.toFixed(2)}). Look at the picture in the report, or give colour: { corners: … }`,
@@ -72,6 +79,8 @@ export function chartWarnings(
 }
 
 const names = (patches: readonly { name: string }[]) => patches.map(({ name }) => name).join(', ')
+
+const mean = (values: readonly number[]) => values.reduce((sum, v) => sum + v, 0) / values.length
 
 function median(values: readonly number[]): number {
   return [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)]

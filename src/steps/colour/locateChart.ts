@@ -3,7 +3,7 @@ import { reducedSource } from '../../colour/charts/reducedSource.js'
 import { RequestError, WorkError } from '../../errors.js'
 import type { Source } from '../../raster/Source.js'
 import { colourMatch } from './find/colourMatch.js'
-import { findChart, MAX_RESIDUAL } from './find/findChart.js'
+import { findChart, MAX_RESIDUAL, STRANGE_RESIDUAL } from './find/findChart.js'
 import { composeHomography, fitHomography, type Homography, type Point } from './find/homography.js'
 import { type LightView, lightView } from './find/lightView.js'
 import { centreColours } from './find/placeChart.js'
@@ -101,7 +101,10 @@ function fromCorners(
       todo: 'Read the corners off the picture again: shares of its width and height, or pixels such as 512px',
     })
   }
-  const confidence = Math.max(0, 1 - best.residual / Math.min(25, next?.residual ?? 25))
+  const confidence = Math.max(
+    0,
+    1 - best.residual / Math.min(STRANGE_RESIDUAL, next?.residual ?? STRANGE_RESIDUAL),
+  )
   return { toPicture: best.toPicture, patchShare: USUAL_PATCH_SHARE, foundBy: 'corners', confidence, view }
 }
 

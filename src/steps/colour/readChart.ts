@@ -11,6 +11,7 @@ import {
 import { deltaE2000 } from '../../colour/deltaE2000.js'
 import { RequestError } from '../../errors.js'
 import type { Source } from '../../raster/Source.js'
+import { chartLight, inMiddleLight, unevenPercent } from './chartLight.js'
 import { CLIPPED_PERCENT, chartWarnings } from './chartWarnings.js'
 import { mapPoint } from './find/homography.js'
 import { chooseFit } from './fit/chooseFit.js'
@@ -23,6 +24,9 @@ import type { Params } from './params.js'
 import type { ChartReading } from './Reading.js'
 import { type PatchSample, readCorners, samplePatch } from './samplePatch.js'
 import { takeSnapshot } from './snapshot.js'
+
+/** Light that changes less than this across the chart is within what noise could feign, and is let be. */
+const EVENED_PERCENT = 2
 
 /**
  * Reads a chart's capture and fits the correction to it.
@@ -40,7 +44,10 @@ export async function readChart(
   const located = await locateChart(source, label, corners, labD50, (share) => onProgress(0.6 * share))
   const samples = sampleAll(source, label, located)
   onProgress(0.7)
-  const measured = samples.map(({ linear }) => linear)
+  const light = chartLight(samples)
+  const uneven = unevenPercent(light)
+  const evened = uneven > EVENED_PERCENT
+  const measured = samples.map(({ linear }, k) => (evened ? inMiddleLight(linear, k, light) : linear))
   const clipped = samples.map(({ clippedPercent }) => clippedPercent > CLIPPED_PERCENT)
   const [anchor, nextAnchor] = CHART24_GREYS.filter((k) => !clipped[k])
   if (nextAnchor === undefined || nextAnchor > CHART24_WHITE + 3) {
@@ -64,11 +71,11 @@ export async function readChart(
   onProgress(0.95)
   const patches = samples.map((sample, k) => {
     const measuredLabD50 = labOfWorking(sample.linear)
-    const afterLabD50 = labOfWorking(corrected(chosen.fit, sample.linear))
+    const afterLabD50 = labOfWorking(corrected(chosen.fit, measured[k]))
     return {
       name: CHART24_NAMES[k],
       referenceLabD50: labD50[k],
-      measured: sample.linear,
+      measured: measured[k],
       measuredLabD50,
       afterLabD50,
       before: deltaE2000(measuredLabD50, labD50[k]),
@@ -78,7 +85,6 @@ export async function readChart(
       clippedPercent: sample.clippedPercent,
     }
   })
-  const unevenPercent = chartUnevenness(samples)
   const scores = tried.map(({ fit, after, leftOut }) => ({
     rung: fit.rung,
     after: mean(after),
@@ -95,7 +101,7 @@ export async function readChart(
       patchShare: located.patchShare,
       foundBy: located.foundBy,
       confidence: located.confidence,
-      unevenPercent,
+      unevenPercent: uneven,
     },
     reference: { name: reference.name, description: reference.description, source: reference.source },
     fit: chosen.fit,
@@ -104,11 +110,16 @@ export async function readChart(
     patches,
     statements: [
       whereItLies(located),
+      ...(evened
+        ? [
+            `The light changes by ${uneven.toFixed(1)} % across the patches, measured inside them; it was evened out before the fit, to the light at the chart's middle.`,
+          ]
+        : []),
       choiceWords(wanted, chosen.fit.rung, scores),
       `The ${CHART24_NAMES[anchor]} patch is met exactly (L* ${labD50[anchor][0].toFixed(1)}), which fixes exposure and grey balance; numbers are relative to the perfect diffuser, as the reference states them.`,
     ],
     warnings: [
-      ...chartWarnings(patches, located, unevenPercent, anchor, label),
+      ...chartWarnings(patches, located, uneven, anchor, label),
       ...editionWarning(reference, data, mean(chosen.after)),
     ],
     snapshot: snapshotOf(located),
@@ -132,14 +143,6 @@ function sampleAll(source: Source, label: string, { toPicture, patchShare }: Loc
       todo: 'Capture the whole chart, larger in the frame',
     })
   })
-}
-
-/** Largest change of light across the patches, percent, from the slope inside the patches (median over them). */
-function chartUnevenness(samples: readonly PatchSample[]): number {
-  const bright = samples.filter(({ linear }) => linear[1] > 0.02)
-  const right = median(bright.map(({ slope }) => slope[0])) * (CHART24_COLUMNS - 1)
-  const down = median(bright.map(({ slope }) => slope[1])) * (CHART24_ROWS - 1)
-  return 100 * (Math.abs(right) + Math.abs(down))
 }
 
 function whereItLies({ toPicture, foundBy, confidence }: LocatedChart): string {
@@ -204,8 +207,3 @@ function snapshotOf({ toPicture, patchShare, view }: LocatedChart): ChartReading
 }
 
 const mean = (values: readonly number[]) => values.reduce((sum, v) => sum + v, 0) / values.length
-
-function median(values: readonly number[]): number {
-  const sorted = [...values].sort((a, b) => a - b)
-  return sorted.length ? sorted[Math.floor(sorted.length / 2)] : 0
-}

@@ -8,8 +8,8 @@ import { type Blocks, smoothSurface } from './smoothSurface.js'
 
 /** Longest side of the board's reduced view, of its blocks and of the gain grid. */
 const VIEW_SIDE_PX = 640
-const BLOCK_VIEW_PX = 4
-const GRID_NODES = 33
+const BLOCKS = 96
+const GRID_NODES = 21
 
 /** A board dimmer than this at its brightest has too much noise to divide by; share of full scale. */
 const DIM = 0.02
@@ -40,10 +40,15 @@ export async function readBoard(
 ): Promise<Reading> {
   const factor = Math.max(1, Math.ceil(Math.max(source.width, source.height) / VIEW_SIDE_PX))
   const { rect, planes } = await reducedSource(source, factor, onStrip)
-  const size = Math.min(BLOCK_VIEW_PX, Math.max(1, Math.floor(Math.min(rect.width, rect.height) / 24)))
+  const size = Math.max(1, Math.ceil(Math.max(rect.width, rect.height) / BLOCKS))
   const blocks = planes.map((plane) => {
     const medians = blockMedians(plane, rect.width, rect.height, size)
-    return { ...medians, values: medians.values.map((v) => v - blackLevel) }
+    return {
+      ...medians,
+      values: medians.values.map((v) => v - blackLevel),
+      extentX: source.width / (factor * size),
+      extentY: source.height / (factor * size),
+    }
   })
   const clippedPercent =
     (100 * planes[1].filter((_, p) => planes.every((plane) => plane[p] >= FULL_SCALE)).length) /
@@ -149,12 +154,12 @@ function judge(
   columns: number,
   rows: number,
 ): { marksPercent: number; remainingPercent: number } {
-  const { width, height } = blocks[0]
+  const { width, height, extentX, extentY } = blocks[0]
   const ratios = new Float64Array(width * height)
   for (let y = 0; y < height; y++) {
-    const v = ((y + 0.5) / height) * (rows - 1)
+    const v = Math.min(1, (y + 0.5) / extentY) * (rows - 1)
     for (let x = 0; x < width; x++) {
-      const u = ((x + 0.5) / width) * (columns - 1)
+      const u = Math.min(1, (x + 0.5) / extentX) * (columns - 1)
       const value = luminance(
         ...(blocks.map(({ values }) => values[y * width + x]) as [number, number, number]),
       )

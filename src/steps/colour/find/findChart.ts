@@ -10,10 +10,13 @@ export interface FoundChart extends Placement {
 }
 
 /** Steps of lightness over two view pixels that still count as even: clean, ordinary and noisy captures. */
-const THRESHOLDS = [2, 4, 8]
+const THRESHOLDS = [2, 4, 8, 16]
 
 /** Colours further than this from the chart's (CIELAB units, after the best affine map) are not a chart. */
 export const MAX_RESIDUAL = 13
+
+/** About what the colours of something else than the chart are off by. */
+export const STRANGE_RESIDUAL = 25
 
 /** How many blobs may start a lattice. */
 const MAX_SEEDS = 150
@@ -42,8 +45,11 @@ export function findChart(
     if (tried++ >= MAX_SEEDS) break
     const lattice = bestLattice(blob, near, blobs)
     if (!lattice) continue
-    if (lattice.nodes.length >= 12) for (const node of lattice.nodes) used.add(node.blob)
-    placements.push(...placeChart(view, lattice, labD50))
+    const found = placeChart(view, lattice, blobs, labD50)
+    placements.push(...found)
+    // A lattice that started on something beside the chart may hold most of its patches and still be crooked: only
+    // one that matches takes its blobs out of the search.
+    if (found[0]?.residual < MAX_RESIDUAL) for (const node of lattice.nodes) used.add(node.blob)
   }
   return choose(placements)
 }
@@ -103,7 +109,10 @@ function choose(placements: Placement[]): FoundChart | undefined {
   const rival = sorted.find(
     ({ toView }) => Math.hypot(toView[2] - centre[2], toView[5] - centre[5]) > 0.4 * pitchPx(centre),
   )
-  const confidence = rival ? Math.max(0, 1 - best.residual / rival.residual) : 1
+  const confidence = Math.max(
+    0,
+    1 - best.residual / Math.min(STRANGE_RESIDUAL, rival?.residual ?? STRANGE_RESIDUAL),
+  )
   return { ...best, confidence }
 }
 

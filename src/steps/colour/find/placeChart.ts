@@ -2,7 +2,14 @@ import { CHART24_COLUMNS, CHART24_ROWS } from '../../../colour/charts/chart24.js
 import { colourMatch } from './colourMatch.js'
 import type { Blob } from './flatBlobs.js'
 import { cellAreaPx, type Lattice } from './growLattice.js'
-import { composeHomography, fitHomography, type Homography, mapPoint, type Point } from './homography.js'
+import {
+  composeHomography,
+  fitHomography,
+  type Homography,
+  invertHomography,
+  mapPoint,
+  type Point,
+} from './homography.js'
 import type { LightView } from './lightView.js'
 
 /** One way the chart could lie in a view. */
@@ -28,6 +35,7 @@ const TURNS: readonly Homography[] = [
 export function placeChart(
   view: LightView,
   { nodes, toView }: Lattice,
+  blobs: readonly Blob[],
   labD50: readonly (readonly [number, number, number])[],
 ): Placement[] {
   const placements: Placement[] = []
@@ -61,31 +69,81 @@ export function placeChart(
           row: row - top,
           blob,
         }))
-        placements.push({ ...settle(chartToView, placed), residual, seenPatches: inside.length })
+        placements.push({ ...settle(chartToView, placed, blobs), residual })
       }
     }
   }
   return placements.sort((a, b) => a.residual - b.residual)
 }
 
-/** The homography of the chart's own patches alone, and how much of a cell they fill. */
+type Placed = { column: number; row: number; blob: Blob }[]
+
+/** The homography of the chart's own patches alone, every one that can be seen, and how much of a cell they fill. */
 function settle(
   chartToView: Homography,
-  placed: { column: number; row: number; blob: Blob }[],
-): { toView: Homography; patchShare: number } {
-  const toView =
-    fitHomography(
-      placed.map(({ column, row }): Point => [column, row]),
-      placed.map(({ blob }): Point => [blob.x, blob.y]),
-    ) ?? chartToView
-  const shares = placed
+  placed: Placed,
+  blobs: readonly Blob[],
+): Pick<Placement, 'toView' | 'patchShare' | 'seenPatches'> {
+  let toView = chartToView
+  let nodes = placed
+  for (let round = 0; round < 4; round++) {
+    toView =
+      fitHomography(
+        nodes.map(({ column, row }): Point => [column, row]),
+        nodes.map(({ blob }): Point => [blob.x, blob.y]),
+      ) ?? toView
+    const again = round === 0 ? patchBlobs(toView, blobs) : trusted(toView, patchBlobs(toView, blobs))
+    if (again.length < 7) break
+    nodes = again
+  }
+  const shares = nodes
     .map(({ column, row, blob }) => {
       const cell = cellAreaPx(toView, column, row)
       // The even area ends about a pixel inside the patch on every side.
       return (Math.sqrt(blob.areaPx) + 2) / Math.sqrt(cell)
     })
     .sort((a, b) => a - b)
-  return { toView, patchShare: Math.min(0.97, shares[Math.floor(shares.length / 2)]) }
+  const patchShare = Math.min(0.97, shares[Math.floor(shares.length / 2)])
+  return { toView, patchShare, seenPatches: nodes.length }
+}
+
+/**
+ * The nodes whose blob fills about as much of its cell as most do and lies about as near its place: not one that ran
+ * together with the frame or holds half a patch.
+ */
+function trusted(toView: Homography, nodes: Placed): Placed {
+  const facts = nodes.map((node) => {
+    const [x, y] = mapPoint(toView, [node.column, node.row])
+    const cell = cellAreaPx(toView, node.column, node.row)
+    const off = Math.hypot(node.blob.x - x, node.blob.y - y) / Math.sqrt(cell)
+    return { node, share: node.blob.areaPx / cell, off }
+  })
+  const middle = (values: number[]) => values.sort((a, b) => a - b)[values.length >> 1]
+  const usualShare = middle(facts.map(({ share }) => share))
+  const usualOff = middle(facts.map(({ off }) => off))
+  return facts
+    .filter(
+      ({ share, off }) => share > 0.75 * usualShare && share < 1.3 * usualShare && off < 3 * usualOff + 0.003,
+    )
+    .map(({ node }) => node)
+}
+
+/** The blob of each patch that has one where the patch should be. */
+function patchBlobs(toView: Homography, blobs: readonly Blob[]): Placed {
+  const toChart = invertHomography(toView)
+  const best = new Map<number, Placed[number] & { off: number }>()
+  for (const blob of blobs) {
+    const [u, v] = mapPoint(toChart, [blob.x, blob.y])
+    const [column, row] = [Math.round(u), Math.round(v)]
+    const off = Math.hypot(u - column, v - row)
+    if (!(off < 0.12) || column < 0 || row < 0 || column >= CHART24_COLUMNS || row >= CHART24_ROWS) continue
+    const share = blob.areaPx / cellAreaPx(toView, column, row)
+    if (!(share > 0.25 && share < 1.02)) continue
+    const key = row * CHART24_COLUMNS + column
+    const known = best.get(key)
+    if (!known || off < known.off) best.set(key, { column, row, blob, off })
+  }
+  return [...best.values()]
 }
 
 /** Mean lightness of the channels about each patch's centre; undefined where a patch lies outside the view. */

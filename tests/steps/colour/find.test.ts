@@ -1,0 +1,115 @@
+import { describe, expect, it } from 'vitest'
+import { CHART24_2014 } from '../../../src/colour/charts/sets/chart24Of2014.js'
+import { findChart } from '../../../src/steps/colour/find/findChart.js'
+import { type Homography, mapPoint, type Point } from '../../../src/steps/colour/find/homography.js'
+import { lightView } from '../../../src/steps/colour/find/lightView.js'
+import {
+  busyGround,
+  drawChart,
+  randomPlacement,
+  seeded,
+  strangeCamera,
+  TRUE_2014,
+  uprightChart,
+} from './drawChart.js'
+
+const LABS = CHART24_2014.labD50
+const PLACES = LABS.map((_, k): Point => [k % 6, Math.floor(k / 6)])
+
+/** Largest distance of a patch centre from the truth, as a share of the distance between patches. */
+function worstError(truth: Homography, found: Homography): number {
+  const [x0, y0] = mapPoint(truth, [2, 1])
+  const [x1, y1] = mapPoint(truth, [3, 1])
+  const pitch = Math.hypot(x1 - x0, y1 - y0)
+  return Math.max(
+    ...PLACES.map((place) => {
+      const [ax, ay] = mapPoint(truth, place)
+      const [bx, by] = mapPoint(found, place)
+      return Math.hypot(ax - bx, ay - by) / pitch
+    }),
+  )
+}
+
+describe('findChart', () => {
+  it('finds charts laid down at random on a busy ground, under strange cameras and uneven light', () => {
+    const [width, height] = [640, 480]
+    const errors = Array.from({ length: 24 }, (_, seed) => {
+      const random = seeded(7000 + seed)
+      const toPicture = randomPlacement(random, width, height, 0.2 + 0.65 * random() ** 1.5)
+      const camera = strangeCamera(random)
+      const ground = busyGround(random, width, height)
+      const [across, down] = [(random() - 0.5) * 0.6, (random() - 0.5) * 0.4]
+      const tile = drawChart({
+        width,
+        height,
+        toPicture,
+        colours: TRUE_2014.map(camera),
+        ground: (x, y) => camera(ground(x, y)),
+        light: (x, y) => 1 + across * (x / width - 0.5) + down * (y / height - 0.5),
+        noise: 0.004 + 0.006 * random(),
+        patchShare: 0.72 + 0.22 * random(),
+        seed,
+      })
+      const found = findChart(lightView(tile, 1), LABS)
+      return found ? worstError(toPicture, found.toView) : Number.POSITIVE_INFINITY
+    })
+    // The promise is 5 % of a patch; a wrong way up would be off by several patches.
+    expect(errors.filter((error) => !(error < 0.05))).toEqual([])
+  })
+
+  it.each([0, 90, 180, 270])('finds a chart lying at %i degrees the right way up', (degrees) => {
+    const [width, height] = [400, 400]
+    const upright = uprightChart(width, height)
+    const [c, s] = [
+      Math.round(Math.cos((degrees * Math.PI) / 180)),
+      Math.round(Math.sin((degrees * Math.PI) / 180)),
+    ]
+    const pitch = upright[0]
+    const toPicture = [
+      ...[c * pitch, -s * pitch, 200 - 2.5 * c * pitch + 1.5 * s * pitch],
+      ...[s * pitch, c * pitch, 200 - 2.5 * s * pitch - 1.5 * c * pitch],
+      ...[0, 0, 1],
+    ]
+    const found = findChart(lightView(drawChart({ width, height, toPicture, noise: 0.003 }), 1), LABS)
+    expect(worstError(toPicture, found!.toView)).toBeLessThan(0.02)
+    expect(found!.confidence).toBeGreaterThan(0.5)
+  })
+
+  it('finds nothing in pictures without a chart, with a chart of other colours, or half a chart', () => {
+    const [width, height] = [480, 360]
+    const toPicture = uprightChart(width, height)
+    const none = drawChart({
+      width,
+      height,
+      toPicture: [1, 0, 9e3, 0, 1, 9e3, 0, 0, 1],
+      ground: busyGround(seeded(3), width, height),
+      noise: 0.003,
+    })
+    expect(findChart(lightView(none, 1), LABS)).toBeUndefined()
+    const random = seeded(5)
+    const shuffled = TRUE_2014.map((colour) => ({ colour, key: random() }))
+      .sort((a, b) => a.key - b.key)
+      .map(({ colour }) => colour)
+    expect(
+      findChart(lightView(drawChart({ width, height, toPicture, colours: shuffled, noise: 0.003 }), 1), LABS),
+    ).toBeUndefined()
+    const half = [...toPicture]
+    half[2] += width * 0.5
+    expect(
+      findChart(lightView(drawChart({ width, height, toPicture: half, noise: 0.003 }), 1), LABS),
+    ).toBeUndefined()
+  })
+
+  it('finds a chart with two patches covered', () => {
+    const [width, height] = [480, 360]
+    const toPicture = uprightChart(width, height)
+    const tile = drawChart({
+      width,
+      height,
+      toPicture,
+      noise: 0.003,
+      patch: (k, _u, _v, colour) => (k === 8 || k === 16 ? [0.4, 0.4, 0.35] : colour),
+    })
+    expect(worstError(toPicture, findChart(lightView(tile, 1), LABS)!.toView)).toBeLessThan(0.02)
+  })
+})
