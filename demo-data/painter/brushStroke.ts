@@ -31,15 +31,17 @@ export function brushStroke(canvas: Canvas, stroke: Stroke): void {
   const { taper = 0.5, dry = 0, pool = 0.35, fade = 0.85, masked = false, leastMm = 0.25 } = stroke
   const widthPx = Math.max(stroke.width * height, leastMm * pxPerMm)
   const line = strokeLine(canvas, stroke.through, 0.02 * widthPx)
+  const seed = Math.floor(canvas.random.next() * 1e6)
+  const sway = smoothNoise(seed + 2, 2)
   const half = Float64Array.from({ length: line.length / 2 }, (_, i) => {
     const t = i / (line.length / 2 - 1)
     const lift = 1 - taper * Math.max(1 - t * 6, (t - 0.7) / 0.3, 0) ** 1.5
-    return Math.max((widthPx / 2) * lift, 0.45)
+    const waver = 1 + 0.28 * sway((i * 3) / (2.2 * widthPx), 0.5)
+    return Math.max((widthPx / 2) * lift * waver, 0.45)
   })
   const trace = tracedStroke(line, half, width, height)
   if (!trace) return
   if (stroke.measured) rememberMark(canvas, 'stroke', line, widthPx)
-  const seed = Math.floor(canvas.random.next() * 1e6)
   const hairs = smoothNoise(seed, 2)
   const load = smoothNoise(seed + 1)
   const edgePx = Math.max(0.08 * pxPerMm, 0.7)

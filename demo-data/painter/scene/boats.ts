@@ -2,6 +2,9 @@ import { brushStroke } from '../brushStroke.js'
 import type { Canvas, Place } from '../Canvas.js'
 import { layWash, type Mix } from '../layWash.js'
 import { maskPaper } from '../maskPaper.js'
+import { places } from '../places.js'
+import { dinghy, maskDinghy } from './dinghy.js'
+import { paneOf } from './paneOf.js'
 
 /** A boat aground: its place and size, leaning by an angle. */
 interface Boat {
@@ -48,23 +51,8 @@ function placer({ width, height }: Canvas, { u, v, size, leanDeg }: Boat): (x: n
   return (x, y) => [u + ((c * x + s * y) * size * height) / width, v + (s * x - c * y) * size]
 }
 
-const SHEER: [number, number][] = [
-  [-0.52, 0.235],
-  [-0.35, 0.17],
-  [-0.1, 0.135],
-  [0.15, 0.14],
-  [0.36, 0.175],
-  [0.5, 0.21],
-]
-const KEEL: [number, number][] = [
-  [0.475, 0.1],
-  [0.42, 0.0],
-  [0.25, -0.045],
-  [0, -0.06],
-  [-0.25, -0.045],
-  [-0.4, 0.02],
-  [-0.47, 0.12],
-]
+const SHEER = places('-0.52 0.235, -0.35 0.17, -0.1 0.135, 0.15 0.14, 0.36 0.175, 0.5 0.21')
+const KEEL = places('0.475 0.1, 0.42 0.0, 0.25 -0.045, 0 -0.06, -0.25 -0.045, -0.4 0.02, -0.47 0.12')
 
 /** Paper kept free for the light upper strake and the cabin. */
 export function maskBoats(canvas: Canvas): void {
@@ -76,24 +64,8 @@ export function maskBoats(canvas: Canvas): void {
     )
     maskPaper(canvas, [at(0.05, 0.14), at(0.05, 0.27), at(0.3, 0.275), at(0.32, 0.16)])
   }
-  maskPaper(
-    canvas,
-    DINGHY.map(([u, v]): Place => [u, v]),
-    true,
-  )
+  maskDinghy(canvas)
 }
-
-const DINGHY: [number, number][] = [
-  [0.545, 0.798],
-  [0.575, 0.812],
-  [0.63, 0.815],
-  [0.675, 0.803],
-  [0.69, 0.792],
-  [0.68, 0.838],
-  [0.65, 0.856],
-  [0.595, 0.857],
-  [0.56, 0.842],
-]
 
 /** The boats: shadow on the mud, hull, band, cabin, mast and furled sail. */
 export function boats(canvas: Canvas): void {
@@ -167,7 +139,7 @@ function paintBoat(canvas: Canvas, boat: Boat): void {
     through: SHEER.map(([x, y]) => at(x, y)),
     taper: 0.6,
   })
-  cabin(canvas, boat, at)
+  cabin(canvas, at)
   rig(canvas, boat, at)
 }
 
@@ -198,7 +170,7 @@ function shadow(canvas: Canvas, boat: Boat, at: (x: number, y: number) => Place)
   })
 }
 
-function cabin(canvas: Canvas, boat: Boat, at: (x: number, y: number) => Place): void {
+function cabin(canvas: Canvas, at: (x: number, y: number) => Place): void {
   const side = { wanderMm: 0.12, masked: false, pool: 0.6 }
   layWash(canvas, {
     ...side,
@@ -216,14 +188,13 @@ function cabin(canvas: Canvas, boat: Boat, at: (x: number, y: number) => Place):
       mix['red earth'] = 0.55
     },
   })
-  const pane = {
-    width: 0.062 * boat.size,
-    leastMm: 0.3,
-    taper: 0,
-    paint: { 'shadow grey': 0.9, 'deep blue': 0.6 },
+  for (const x of [0.085, 0.145]) {
+    paneOf(
+      canvas,
+      [at(x - 0.022, 0.2), at(x - 0.022, 0.242), at(x + 0.022, 0.244), at(x + 0.022, 0.202)],
+      0.85,
+    )
   }
-  brushStroke(canvas, { ...pane, through: [at(0.085, 0.205), at(0.085, 0.24)] })
-  brushStroke(canvas, { ...pane, through: [at(0.15, 0.207), at(0.15, 0.242)] })
 }
 
 function rig(canvas: Canvas, { size }: Boat, at: (x: number, y: number) => Place): void {
@@ -284,84 +255,5 @@ function rig(canvas: Canvas, { size }: Boat, at: (x: number, y: number) => Place
     taper: 0.8,
     paint: { red: 0.9 },
     through: [at(-0.03, 1.1), at(0.03, 1.085), at(0.1, 1.095)],
-  })
-}
-
-function dinghy(canvas: Canvas): void {
-  const [a] = canvas.noises
-  layWash(canvas, {
-    outline: [
-      [0.55, 0.846],
-      [0.6, 0.852],
-      [0.66, 0.85],
-      [0.7, 0.848],
-      [0.735, 0.862],
-      [0.69, 0.874],
-      [0.61, 0.872],
-      [0.56, 0.864],
-    ],
-    rounded: true,
-    wanderMm: 0.8,
-    wanderLengthMm: 3,
-    pool: 0.4,
-    softMm: 1.8,
-    lost: 0.4,
-    mix(_u, _v, mix) {
-      mix['shadow grey'] = 0.45
-      mix['deep blue'] = 0.4
-      mix['red earth'] = 0.3
-    },
-  })
-  layWash(canvas, {
-    outline: [
-      [0.549, 0.805],
-      [0.576, 0.82],
-      [0.63, 0.8235],
-      [0.674, 0.812],
-      [0.688, 0.802],
-      [0.68, 0.838],
-      [0.65, 0.856],
-      [0.595, 0.857],
-      [0.56, 0.842],
-    ],
-    rounded: true,
-    wanderMm: 0.25,
-    masked: false,
-    pool: 0.7,
-    mix(u, v, mix) {
-      mix['yellow earth'] = 0.75 + 0.3 * a(u * 18, v * 30)
-      mix['sky blue'] = 0.5
-      mix['deep blue'] = 0.12 + Math.max(u - 0.61, 0) * 3
-    },
-  })
-  layWash(canvas, {
-    outline: [
-      [0.556, 0.799],
-      [0.58, 0.789],
-      [0.64, 0.786],
-      [0.684, 0.793],
-      [0.668, 0.8],
-      [0.63, 0.811],
-      [0.578, 0.808],
-    ],
-    rounded: true,
-    wanderMm: 0.2,
-    masked: false,
-    pool: 0.6,
-    mix(_u, v, mix) {
-      mix['red earth'] = 0.5
-      mix['shadow grey'] = 0.3 + (v - 0.786) * 12
-    },
-  })
-  brushStroke(canvas, {
-    through: [
-      [0.565, 0.782],
-      [0.62, 0.8],
-      [0.71, 0.829],
-    ],
-    width: 0.004,
-    leastMm: 0.3,
-    paint: { 'red earth': 0.55, 'yellow earth': 0.4 },
-    taper: 0.3,
   })
 }

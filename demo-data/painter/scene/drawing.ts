@@ -1,5 +1,6 @@
 import type { Canvas, Place } from '../Canvas.js'
 import { pencilLine } from '../pencilLine.js'
+import { places } from '../places.js'
 
 /** The pencil drawing under the paint, some of it running out into the margin. */
 export function drawing(canvas: Canvas): void {
@@ -25,13 +26,10 @@ export function drawing(canvas: Canvas): void {
   line(
     0.6,
     0.35,
-    [0.35, 0.56],
-    [0.43, 0.585],
-    [0.47, 0.605],
-    [0.42, 0.63],
-    [0.32, 0.68],
-    [0.3, 0.735],
-    [0.37, 0.8],
+    ...places(`
+  0.36 0.571, 0.388 0.59, 0.462 0.609, 0.482 0.63, 0.43 0.66, 0.335 0.695, 0.27 0.74,
+  0.285 0.8
+`),
   )
   // Notes in the margin: ticks, a trial hatch, a scribble.
   for (let i = 0; i < 9; i++) line(0.75, 0.35, [0.06 + i * 0.006, 0.965], [0.068 + i * 0.006, 0.95])

@@ -1,6 +1,7 @@
 import { brushStroke } from '../brushStroke.js'
 import type { Canvas, Place } from '../Canvas.js'
 import { layWash } from '../layWash.js'
+import { places } from '../places.js'
 
 /** Posts, mooring lines, two walkers, weed and spatter: the last, darkest touches. */
 export function foreground(canvas: Canvas): void {
@@ -63,12 +64,7 @@ export function foreground(canvas: Canvas): void {
   })
   brushStroke(canvas, {
     ...rope,
-    through: [
-      [0.55, 0.812],
-      [0.51, 0.84],
-      [0.46, 0.842],
-      [0.41, 0.852],
-    ],
+    through: places('0.55 0.812, 0.51 0.84, 0.46 0.842, 0.41 0.852'),
   })
   walker(canvas, 0.335, 0.588, { red: 0.8, 'red earth': 0.2 })
   walker(canvas, 0.348, 0.592, { 'deep blue': 0.9, 'shadow grey': 0.3 })
@@ -133,14 +129,7 @@ function walker(canvas: Canvas, u: number, v: number, coat: Record<string, numbe
 
 function weed(canvas: Canvas): void {
   const { random } = canvas
-  const tufts: Place[] = [
-    [0.1, 0.9],
-    [0.16, 0.915],
-    [0.24, 0.905],
-    [0.79, 0.89],
-    [0.86, 0.9],
-    [0.9, 0.88],
-  ]
+  const tufts: Place[] = places('0.1 0.9, 0.16 0.915, 0.24 0.905, 0.79 0.89, 0.86 0.9, 0.9 0.88')
   for (const [u, v] of tufts) {
     for (let i = 0; i < 13; i++) {
       const at = u + random.between(-0.03, 0.03)

@@ -1,22 +1,16 @@
 import { brushStroke } from '../brushStroke.js'
 import type { Canvas, Place } from '../Canvas.js'
 import { layWash } from '../layWash.js'
+import { places } from '../places.js'
 
 /** Headlands in the distance and the strip of sea before them. */
 export function land(canvas: Canvas): void {
   const [a, b] = canvas.noises
   layWash(canvas, {
-    outline: [
-      [0.3, 0.448],
-      [0.34, 0.418],
-      [0.41, 0.4],
-      [0.47, 0.404],
-      [0.52, 0.415],
-      [0.58, 0.428],
-      [0.64, 0.44],
-      [0.66, 0.45],
-      [0.5, 0.452],
-    ],
+    outline: places(`
+  0.3 0.448, 0.34 0.418, 0.41 0.4, 0.47 0.404, 0.52 0.415, 0.58 0.428, 0.64 0.44,
+  0.66 0.45, 0.5 0.452
+`),
     rounded: true,
     wanderMm: 0.35,
     softMm: 1.2,
@@ -29,21 +23,10 @@ export function land(canvas: Canvas): void {
     },
   })
   layWash(canvas, {
-    outline: [
-      [0.052, 0.452],
-      [0.05, 0.352],
-      [0.09, 0.338],
-      [0.13, 0.345],
-      [0.165, 0.33],
-      [0.2, 0.343],
-      [0.235, 0.362],
-      [0.27, 0.372],
-      [0.3, 0.392],
-      [0.345, 0.405],
-      [0.38, 0.43],
-      [0.42, 0.448],
-      [0.3, 0.455],
-    ],
+    outline: places(`
+  0.052 0.452, 0.05 0.352, 0.09 0.338, 0.13 0.345, 0.165 0.33, 0.2 0.343, 0.235 0.362,
+  0.27 0.372, 0.3 0.392, 0.345 0.405, 0.38 0.43, 0.42 0.448, 0.3 0.455
+`),
     rounded: true,
     wanderMm: 0.5,
     wanderLengthMm: 4,
@@ -59,19 +42,10 @@ export function land(canvas: Canvas): void {
   })
   // Trees and a shadowed side, dropped in on top when dry.
   layWash(canvas, {
-    outline: [
-      [0.052, 0.4],
-      [0.08, 0.372],
-      [0.12, 0.38],
-      [0.155, 0.362],
-      [0.19, 0.38],
-      [0.23, 0.4],
-      [0.28, 0.415],
-      [0.33, 0.438],
-      [0.2, 0.436],
-      [0.12, 0.42],
-      [0.052, 0.43],
-    ],
+    outline: places(`
+  0.052 0.4, 0.08 0.372, 0.12 0.38, 0.155 0.362, 0.19 0.38, 0.23 0.4, 0.28 0.415,
+  0.33 0.438, 0.2 0.436, 0.12 0.42, 0.052 0.43
+`),
     rounded: true,
     wanderMm: 1,
     wanderLengthMm: 2.5,
@@ -90,16 +64,10 @@ export function land(canvas: Canvas): void {
 function sea(canvas: Canvas): void {
   const [a, b, c] = canvas.noises
   layWash(canvas, {
-    outline: [
-      [0.05, 0.451],
-      [0.3, 0.453],
-      [0.55, 0.4525],
-      [0.66, 0.453],
-      [0.66, 0.492],
-      [0.45, 0.487],
-      [0.25, 0.498],
-      [0.048, 0.487],
-    ],
+    outline: places(`
+  0.05 0.451, 0.3 0.453, 0.55 0.4525, 0.66 0.453, 0.66 0.492, 0.45 0.487, 0.25 0.498,
+  0.048 0.487
+`),
     wanderMm: 0.22,
     wanderLengthMm: 12,
     frayMm: 0.22,

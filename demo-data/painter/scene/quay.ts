@@ -1,46 +1,26 @@
 import { brushStroke } from '../brushStroke.js'
 import type { Canvas, Place } from '../Canvas.js'
-import { layWash, type Mix } from '../layWash.js'
+import { layWash } from '../layWash.js'
 import { maskPaper } from '../maskPaper.js'
+import { places } from '../places.js'
+import { lighthouse } from './lighthouse.js'
+import { paneOf } from './paneOf.js'
 
 /** Paper kept free before the first wash: the light on walls, the lighthouse. */
 export function maskQuay(canvas: Canvas): void {
-  maskPaper(canvas, [
-    [0.632, 0.392],
-    [0.637, 0.268],
-    [0.657, 0.268],
-    [0.662, 0.392],
-  ])
-  maskPaper(canvas, [
-    [0.737, 0.378],
-    [0.737, 0.318],
-    [0.789, 0.318],
-    [0.789, 0.375],
-  ])
-  maskPaper(canvas, [
-    [0.826, 0.372],
-    [0.827, 0.292],
-    [0.882, 0.292],
-    [0.883, 0.37],
-  ])
+  maskPaper(canvas, places('0.632 0.392, 0.637 0.268, 0.657 0.268, 0.662 0.392'))
+  maskPaper(canvas, places('0.737 0.378, 0.737 0.318, 0.789 0.318, 0.789 0.375'))
+  maskPaper(canvas, places('0.826 0.372, 0.827 0.292, 0.882 0.292, 0.883 0.37'))
 }
 
 /** The harbour wall with its lighthouse and houses. */
 export function quay(canvas: Canvas): void {
   const [a, b, c] = canvas.noises
   layWash(canvas, {
-    outline: [
-      [0.6, 0.39],
-      [0.7, 0.381],
-      [0.83, 0.372],
-      [0.953, 0.363],
-      [0.957, 0.47],
-      [0.952, 0.598],
-      [0.86, 0.575],
-      [0.74, 0.545],
-      [0.65, 0.522],
-      [0.604, 0.508],
-    ],
+    outline: places(`
+  0.6 0.39, 0.7 0.381, 0.83 0.372, 0.953 0.363, 0.957 0.47, 0.952 0.598, 0.86 0.575,
+  0.74 0.545, 0.65 0.522, 0.604 0.508
+`),
     wanderMm: 0.3,
     wanderLengthMm: 5,
     frayMm: 0.07,
@@ -55,17 +35,10 @@ export function quay(canvas: Canvas): void {
   })
   // The side in shadow, glazed over when dry, with a hard slanting edge; weed below the tide's mark.
   layWash(canvas, {
-    outline: [
-      [0.602, 0.4],
-      [0.7, 0.396],
-      [0.845, 0.392],
-      [0.954, 0.386],
-      [0.954, 0.598],
-      [0.86, 0.574],
-      [0.74, 0.546],
-      [0.65, 0.522],
-      [0.604, 0.508],
-    ],
+    outline: places(`
+  0.602 0.4, 0.7 0.396, 0.845 0.392, 0.954 0.386, 0.954 0.598, 0.86 0.574, 0.74 0.546,
+  0.65 0.522, 0.604 0.508
+`),
     wanderMm: 0.35,
     pool: 0.55,
     softMm: 1.4,
@@ -77,18 +50,10 @@ export function quay(canvas: Canvas): void {
     },
   })
   layWash(canvas, {
-    outline: [
-      [0.603, 0.47],
-      [0.68, 0.484],
-      [0.76, 0.492],
-      [0.85, 0.515],
-      [0.954, 0.53],
-      [0.954, 0.6],
-      [0.86, 0.577],
-      [0.74, 0.547],
-      [0.65, 0.524],
-      [0.604, 0.51],
-    ],
+    outline: places(`
+  0.603 0.47, 0.68 0.484, 0.76 0.492, 0.85 0.515, 0.954 0.53, 0.954 0.6, 0.86 0.577,
+  0.74 0.547, 0.65 0.524, 0.604 0.51
+`),
     wanderMm: 0.9,
     wanderLengthMm: 2.5,
     frayMm: 0.12,
@@ -148,89 +113,6 @@ function stones(canvas: Canvas): void {
   }
 }
 
-function lighthouse(canvas: Canvas): void {
-  layWash(canvas, {
-    outline: [
-      [0.6475, 0.388],
-      [0.648, 0.27],
-      [0.6565, 0.27],
-      [0.661, 0.39],
-    ],
-    wanderMm: 0.15,
-    masked: false,
-    pool: 0.5,
-    softMm: 0.7,
-    lost: 0.35,
-    mix(_u, v, mix) {
-      mix['deep blue'] = 0.16
-      mix['shadow grey'] = 0.1 + 0.2 * Math.max(v - 0.3, 0)
-      mix['yellow earth'] = 0.06
-    },
-  })
-  const red: Partial<Mix> = { red: 0.75, 'red earth': 0.15 }
-  layWash(canvas, {
-    outline: [
-      [0.634, 0.329],
-      [0.6352, 0.303],
-      [0.6594, 0.303],
-      [0.6603, 0.329],
-    ],
-    wanderMm: 0.1,
-    masked: false,
-    pool: 0.7,
-    mix(u, _v, mix) {
-      Object.assign(mix, red)
-      if (u > 0.648) mix['deep blue'] = 0.25
-    },
-  })
-  layWash(canvas, {
-    outline: [
-      [0.6395, 0.262],
-      [0.6395, 0.243],
-      [0.643, 0.234],
-      [0.6475, 0.229],
-      [0.651, 0.234],
-      [0.6548, 0.243],
-      [0.6548, 0.262],
-    ],
-    wanderMm: 0.1,
-    masked: false,
-    pool: 0.7,
-    mix(_u, v, mix) {
-      if (v < 0.2445) Object.assign(mix, red)
-      else mix['shadow grey'] = 0.5
-    },
-  })
-  brushStroke(canvas, {
-    through: [
-      [0.6335, 0.2655],
-      [0.6605, 0.2655],
-    ],
-    width: 0.005,
-    leastMm: 0.3,
-    paint: { 'shadow grey': 0.9, 'deep blue': 0.4 },
-    taper: 0.1,
-  })
-  brushStroke(canvas, {
-    through: [
-      [0.642, 0.36],
-      [0.642, 0.371],
-    ],
-    width: 0.006,
-    paint: { 'shadow grey': 0.8 },
-    taper: 0.1,
-  })
-  brushStroke(canvas, {
-    through: [
-      [0.6472, 0.229],
-      [0.6472, 0.217],
-    ],
-    width: 0.001,
-    leastMm: 0.2,
-    paint: { 'shadow grey': 0.9 },
-  })
-}
-
 function house(canvas: Canvas, u0: number, u1: number, eaves: number, ground: number, ridge: number): void {
   const [a] = canvas.noises
   const w = u1 - u0
@@ -282,16 +164,14 @@ function house(canvas: Canvas, u0: number, u1: number, eaves: number, ground: nu
       mix['shadow grey'] = 0.3
     },
   })
-  const window = { width: 0.011, taper: 0, paint: { 'shadow grey': 0.75, 'deep blue': 0.45 }, pool: 0.4 }
   for (const part of [0.2, 0.43, 0.76]) {
-    const u = u0 + w * part
-    brushStroke(canvas, {
-      ...window,
-      through: [
-        [u, eaves + 0.019],
-        [u, eaves + 0.031],
-      ],
-    })
+    const [u, v] = [u0 + w * part, eaves + 0.014]
+    paneOf(canvas, [
+      [u - 0.0035, v],
+      [u + 0.0035, v],
+      [u + 0.0035, v + 0.019],
+      [u - 0.0035, v + 0.019],
+    ])
   }
   const chimney = u0 + w * 0.3
   brushStroke(canvas, {

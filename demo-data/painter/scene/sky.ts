@@ -1,6 +1,7 @@
 import { brushStroke } from '../brushStroke.js'
 import type { Canvas, Place } from '../Canvas.js'
 import { layWash } from '../layWash.js'
+import { places } from '../places.js'
 
 const step = (low: number, high: number, x: number) => {
   const t = Math.min(Math.max((x - low) / (high - low), 0), 1)
@@ -10,24 +11,11 @@ const step = (low: number, high: number, x: number) => {
 /** The sky: blue let into wet paper from above, warm towards the horizon, clouds lifted out while wet, and a few gulls. */
 export function sky(canvas: Canvas): void {
   const [cloudNoise, colourNoise, bloomNoise] = canvas.noises
-  const edge: Place[] = [
-    [0.05, 0.075],
-    [0.2, 0.06],
-    [0.36, 0.068],
-    [0.52, 0.055],
-    [0.7, 0.066],
-    [0.86, 0.058],
-    [0.95, 0.07],
-    [0.956, 0.2],
-    [0.948, 0.34],
-    [0.955, 0.445],
-    [0.7, 0.452],
-    [0.5, 0.45],
-    [0.3, 0.453],
-    [0.052, 0.447],
-    [0.044, 0.3],
-    [0.052, 0.18],
-  ]
+  const edge: Place[] = places(`
+  0.05 0.075, 0.2 0.06, 0.36 0.068, 0.52 0.055, 0.7 0.066, 0.86 0.058, 0.95 0.07,
+  0.956 0.2, 0.948 0.34, 0.955 0.445, 0.7 0.452, 0.5 0.45, 0.3 0.453, 0.052 0.447,
+  0.044 0.3, 0.052 0.18
+`)
   layWash(canvas, {
     outline: edge,
     rounded: true,
@@ -40,7 +28,8 @@ export function sky(canvas: Canvas): void {
       const down = (v - 0.05) / 0.4
       const drift = cloudNoise(u * 2.6 + 3, v * 4.4 - u * 0.9)
       const billow = cloudNoise(u * 7 + 11, v * 10)
-      const cloud = step(-0.12, 0.42, drift + 0.35 * billow + 0.35 * step(0.2, 0.6, down) - 0.25)
+      const heap = drift + 0.42 * billow + 0.16 * cloudNoise(u * 19, v * 25) + 0.3 * step(0.2, 0.6, down)
+      const cloud = step(-0.02, 0.2 + 0.25 * step(-0.3, 0.5, bloomNoise(u * 2 + 9, v * 3)), heap - 0.16)
       const belly =
         step(-0.05, 0.35, drift + 0.3 * billow - 0.22 + 0.3 * (down - 0.45)) *
         (1 - step(0.0, 0.5, cloudNoise(u * 2.6 + 3, (v + 0.05) * 4.4 - u * 0.9)))
