@@ -71,9 +71,11 @@ export function smallestSpace(tiles: readonly Tile[]): {
   const shares = Object.fromEntries(entries) as Record<SpaceName, Outside>
   const chosen = SPACE_NAMES.find((name) => shares[name].share <= LEFT_OUT_SHARE) ?? 'ROMM RGB'
   const smaller = SPACE_NAMES[SPACE_NAMES.indexOf(chosen) - 1]
+  const { share } = shares[chosen]
+  const rest = share > 0 ? `all of the picture but ${percent(share)}` : 'the whole picture'
   const why = smaller
-    ? `${chosen}: the smallest standard space that holds the picture; ${smaller} would cut off ${percent(shares[smaller].share)} of it, by up to ${shares[smaller].maxDeltaE.toFixed(1)} dE2000`
-    : `${chosen}: it holds the picture (${percent(shares[chosen].share)} of it lies outside), and no smaller standard space is offered`
+    ? `${chosen}: the smallest standard space that holds ${rest}; ${smaller} would cut off ${percent(shares[smaller].share)} of it, by up to ${shares[smaller].maxDeltaE.toFixed(1)} dE2000`
+    : `${chosen}: the smallest standard space, and it holds ${rest}`
   return { space: chosen, why, shares }
 }
 
@@ -93,4 +95,4 @@ function together(tiles: readonly Tile[], name: SpaceName): Outside {
   return { share: pixels ? count / pixels : 0, meanDeltaE: count ? sum / count : 0, maxDeltaE }
 }
 
-const percent = (share: number) => `${(share * 100).toPrecision(2)} %`
+const percent = (share: number) => `${Number((share * 100).toPrecision(2))} %`

@@ -1,6 +1,8 @@
 import type { Finding } from '../../findings.js'
 import type { Params } from './params.js'
 import type { Reading } from './readHue.js'
+import { type Rule, rules } from './rules.js'
+import { FULL_CHROMA, weight } from './weight.js'
 
 /** Below this share of the picture an entry is taken to have missed what it was meant for. */
 const LEAST_SHARE = 0.0005
@@ -14,6 +16,13 @@ export function hueFindings({ entries }: Reading, params: Params): Finding[] {
       { kind: 'number', name: `picture touched around ${around}`, value: share * 100, unit: '%' },
       { kind: 'number', name: `mean change around ${around}`, value: meanDeltaE, unit: 'dE2000' },
     ]),
+    {
+      kind: 'plot',
+      title: 'Turn of each hue',
+      xLabel: 'hue, degrees (Oklch)',
+      yLabel: 'turn, degrees',
+      series: [{ name: 'all entries together', points: turns(rules(params)) }],
+    },
     {
       kind: 'table',
       title: 'Shifts of hue',
@@ -44,6 +53,16 @@ export function hueFindings({ entries }: Reading, params: Params): Finding[] {
       }),
     },
   ]
+}
+
+/** How far every third hue is turned where the colour is strong enough to be held in full. */
+function turns(all: readonly Rule[]): [number, number][] {
+  return Array.from({ length: 121 }, (_, i) => {
+    const hue = (3 * i * Math.PI) / 180
+    const [a, b] = [FULL_CHROMA * Math.cos(hue), FULL_CHROMA * Math.sin(hue)]
+    const turn = all.reduce((sum, rule) => sum + weight(rule, a, b, FULL_CHROMA) * rule.shiftRadians, 0)
+    return [3 * i, (turn * 180) / Math.PI]
+  })
 }
 
 function warnings(

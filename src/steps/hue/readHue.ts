@@ -50,12 +50,13 @@ const named = (entry: Entry) => ({
 
 function places({ width, height }: Source): Rect[] {
   const size = { width: Math.min(PLACE_PX, width), height: Math.min(PLACE_PX, height) }
-  const starts = (room: number) => [
-    ...new Set(Array.from({ length: PLACES }, (_, i) => Math.round((i * room) / (PLACES - 1)))),
-  ]
-  return starts(height - size.height).flatMap((y) =>
-    starts(width - size.width).map((x) => ({ x, y, ...size })),
-  )
+  // As many as there are, or as fit without overlapping.
+  const starts = (length: number, side: number) => {
+    const count = Math.min(PLACES, Math.floor(length / side))
+    const gap = (length - side) / Math.max(1, count - 1)
+    return Array.from({ length: count }, (_, i) => Math.round(i * gap))
+  }
+  return starts(height, size.height).flatMap((y) => starts(width, size.width).map((x) => ({ x, y, ...size })))
 }
 
 function touched(tiles: readonly Tile[], entry: Entry) {

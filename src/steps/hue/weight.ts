@@ -5,7 +5,7 @@ import type { Rule } from './rules.js'
  * paper and graphite lie below the first, a pale wash that has a hue to speak of above the second.
  */
 export const NEUTRAL_CHROMA = 0.01
-export const FULL_CHROMA = 0.03
+export const FULL_CHROMA = 0.04
 
 /**
  * How far a rule takes hold of a colour, 0..1: a raised cosine of the hue's distance from the rule's middle, 1 there and

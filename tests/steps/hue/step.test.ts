@@ -79,6 +79,20 @@ describe('the step', () => {
     expect(context.asked.regionPixels).toBeLessThanOrEqual(36 * 128 * 128)
   })
 
+  it('samples no pixel twice, however small the picture', async () => {
+    const params = paramsSchema.parse([blueEntry])
+    for (const [width, height] of [
+      [1, 1],
+      [140, 5],
+      [300, 210],
+    ]) {
+      const small = tileSource(source.region({ x: 0, y: 0, width, height }))
+      const { sampledPixels } = await hue.read([small], params, readContext([small]))
+      expect(sampledPixels).toBeGreaterThan(0)
+      expect(sampledPixels).toBeLessThanOrEqual(width * height)
+    }
+  })
+
   it('reads nothing for an empty list', async () => {
     const context = readContext([source])
     expect(await hue.read([source], [], context)).toEqual({ sampledPixels: 0, entries: [] })
@@ -122,6 +136,10 @@ describe('the step', () => {
       { name: 'picture touched around blue', unit: '%' },
       { name: 'mean change around blue', unit: 'dE2000' },
     ])
+    const plot = findings.find(({ kind }) => kind === 'plot') as { series: { points: [number, number][] }[] }
+    const turnAt = (hue: number) => plot.series[0].points.find(([x]) => x === hue)![1]
+    expect(turnAt(264)).toBeCloseTo(-4, 2)
+    expect(turnAt(30)).toBe(0)
     expect(hue.findings({ sampledPixels: 0, entries: [] }, [])).toMatchObject([{ kind: 'statement' }])
   })
 })
