@@ -7,17 +7,20 @@ import type { Sharpening } from '../contract.js'
 
 /** Luminance of the working space: the Y row of its matrix to XYZ. */
 const LUMINANCE = WORKING_TO_XYZ_D50.slice(3, 6)
-/** Luminance at which the noise floor stops shrinking with the light: 2 % of white, about the darkest ink on paper. */
-const FLOOR_FOOT = 0.02
+/** Root of luminance at which the noise floor stops shrinking with the light: 2 % of white, about the darkest ink on paper. */
+const FLOOR_FOOT = Math.sqrt(0.02)
 /** Keeps the gain of near-black pixels, whose colour is noise, near 1: 0.1 % of white. */
 const GAIN_FOOT = 0.001
 
 /**
- * Sharpens luminance and keeps every pixel's chromaticity. With y the luminance, g its Gaussian blur, d = y - g:
+ * Sharpens luminance and keeps every pixel's chromaticity. It works on the root s of luminance, which is near to how
+ * light is seen: in linear light, dark lines get black outlines long before light ones get a halo. What is small is
+ * sharpened alike in both. With g the Gaussian blur of s, d = s - g:
  *
- *     wished = y + amount d d² / (d² + n²)        n = noiseFloor (y + 0.02): differences below it stay as they are
- *     held   = wished, at most limit × (max - min) outside the local min and max, and not below half the local min
- *     r, g, b times (held + 0.001) / (y + 0.001)
+ *     wished = s + amount d d² / (d² + n²)      n = noiseFloor / 2 (s + sqrt 0.02): differences below it stay as they are
+ *     held   = not below the local min by more than limit x (max - min) of s,
+ *              not above the local max by more than limit x (max - min) of s²
+ *     r, g, b times (held² + 0.001) / (s² + 0.001)
  *
  * The local extremes are taken over the square that the blur reaches. Same pixels, same bits, whatever the region.
  * @param source the picture at its output size, linear light
@@ -76,22 +79,23 @@ function sharpen(
   const wideBytes = samples * 4 + SLACK
   const bandBytes = wideHeight * stride * 4
   const rowBytes = stride * 4
-  const [red, green, blue, y, taps, blurredAcross, lowAcross, highAcross, blurred, low, high, gain] = scratch(
-    ...[wideBytes, wideBytes, wideBytes, wideBytes, gaussian.byteLength],
-    ...[bandBytes, bandBytes, bandBytes, rowBytes, rowBytes, rowBytes, rowBytes],
-  )
-  const { memory, weightedSum, addWeighted, extremes, sharpeningGain, multiply } = kernels()
+  const [red, green, blue, root, taps, blurredAcross, lowAcross, highAcross, blurred, low, high, gain] =
+    scratch(
+      ...[wideBytes, wideBytes, wideBytes, wideBytes, gaussian.byteLength],
+      ...[bandBytes, bandBytes, bandBytes, rowBytes, rowBytes, rowBytes, rowBytes],
+    )
+  const { memory, rootLuminance, addWeighted, extremes, sharpeningGain, multiply } = kernels()
   const view = (at: number, length: number) => new Float32Array(memory.buffer, at, length)
   const wide = [red, green, blue]
   wide.forEach((at, c) => {
     view(at, samples).set(planes[c])
   })
   view(taps, count).set(gaussian)
-  weightedSum(red, green, blue, y, (samples + 3) & ~3, LUMINANCE[0], LUMINANCE[1], LUMINANCE[2])
+  rootLuminance(red, green, blue, root, (samples + 3) & ~3, LUMINANCE[0], LUMINANCE[1], LUMINANCE[2])
 
   view(blurredAcross, wideHeight * stride).fill(0)
   for (let j = 0; j < wideHeight; j++) {
-    const row = y + j * wideWidth * 4
+    const row = root + j * wideWidth * 4
     const to = j * rowBytes
     addWeighted(row, 4, taps, count, blurredAcross + to, stride)
     extremes(row, row, 4, count, lowAcross + to, highAcross + to, stride)
@@ -103,7 +107,7 @@ function sharpen(
     extremes(lowAcross + from, highAcross + from, rowBytes, count, low, high, stride)
     const inner = ((j + halo) * wideWidth + halo) * 4
     sharpeningGain(
-      y + inner,
+      root + inner,
       blurred,
       low,
       high,
@@ -111,7 +115,7 @@ function sharpen(
       stride,
       amount,
       limit,
-      noiseFloor,
+      noiseFloor / 2,
       FLOOR_FOOT,
       GAIN_FOOT,
     )

@@ -17,6 +17,11 @@ export interface KernelExports {
     data: number, count: number, curveR: number, curveG: number, curveB: number, matrix: number,
     r: number, g: number, b: number,
   ): void
+  // biome-ignore format: planes, windows, marks
+  markHues(
+    r: number, g: number, b: number, count: number, matrices: number,
+    windows: number, windowCount: number, leastChroma: number, marks: number,
+  ): void
   /** fft.ts and texture.ts: see raster/fft/ and steps/paper-texture/. */
   fft2d(re: number, im: number, workRe: number, workIm: number, n: number, rowBytes: number): void
   /** paperWhite.ts: see steps/paper-white/. */
@@ -59,12 +64,12 @@ export interface KernelExports {
     lowSrc: number, highSrc: number, strideBytes: number, count: number, low: number, high: number, width: number,
   ): void
   // biome-ignore format: as above
-  weightedSum(
+  rootLuminance(
     r: number, g: number, b: number, out: number, count: number, wr: number, wg: number, wb: number,
   ): void
   // biome-ignore format: as above
   sharpeningGain(
-    y: number, blurred: number, low: number, high: number, gain: number, count: number,
+    root: number, blurred: number, low: number, high: number, gain: number, count: number,
     amount: number, limit: number, floor: number, floorFoot: number, gainFoot: number,
   ): void
   multiply(plane: number, gain: number, count: number): void

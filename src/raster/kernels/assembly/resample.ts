@@ -101,28 +101,31 @@ export function extremes(
   }
 }
 
-/** out = r wr + g wg + b wb; `count` is a multiple of 4. */
-export function weightedSum(
+/** out = sqrt(max(r wr + g wg + b wb, 0)); `count` is a multiple of 4. */
+export function rootLuminance(
   r: usize, g: usize, b: usize, out: usize, count: i32, wr: f32, wg: f32, wb: f32,
 ): void {
   const vr = f32x4.splat(wr)
   const vg = f32x4.splat(wg)
   const vb = f32x4.splat(wb)
+  const zero = f32x4.splat(0)
   const end = <usize>count << 2
   for (let i: usize = 0; i < end; i += 16) {
-    v128.store(out + i, f32x4.add(
+    const y = f32x4.add(
       f32x4.add(f32x4.mul(v128.load(r + i), vr), f32x4.mul(v128.load(g + i), vg)),
       f32x4.mul(v128.load(b + i), vb),
-    ))
+    )
+    v128.store(out + i, f32x4.sqrt(f32x4.max(y, zero)))
   }
 }
 
 /**
- * The gain of every pixel of one row that brings its luminance y to the sharpened one, held between the local extremes
- * (see outputs/sharpening/sharpened.ts for the formula); `count` is a multiple of 4.
+ * The gain of every pixel of one row that brings its luminance to the sharpened one, held between the local extremes;
+ * all of them given as roots s of luminance (see outputs/sharpening/sharpened.ts for the formula); `count` is a
+ * multiple of 4.
  */
 export function sharpeningGain(
-  y: usize, blurred: usize, low: usize, high: usize, gain: usize, count: i32,
+  root: usize, blurred: usize, low: usize, high: usize, gain: usize, count: i32,
   amount: f32, limit: f32, floor: f32, floorFoot: f32, gainFoot: f32,
 ): void {
   const va = f32x4.splat(amount)
@@ -130,24 +133,24 @@ export function sharpeningGain(
   const vn = f32x4.splat(floor)
   const vnf = f32x4.splat(floorFoot)
   const vgf = f32x4.splat(gainFoot)
-  const half = f32x4.splat(0.5)
   const zero = f32x4.splat(0)
   const tiny = f32x4.splat(1e-20)
   const end = <usize>count << 2
   for (let i: usize = 0; i < end; i += 16) {
-    const v = v128.load(y + i)
-    const light = f32x4.max(v, zero)
-    const d = f32x4.sub(v, v128.load(blurred + i))
+    const s = v128.load(root + i)
+    const d = f32x4.sub(s, v128.load(blurred + i))
     const d2 = f32x4.mul(d, d)
-    const n = f32x4.mul(vn, f32x4.add(light, vnf))
+    const n = f32x4.mul(vn, f32x4.add(s, vnf))
     const kept = f32x4.div(d2, f32x4.add(f32x4.add(d2, f32x4.mul(n, n)), tiny))
-    const wished = f32x4.add(v, f32x4.mul(va, f32x4.mul(d, kept)))
+    const wished = f32x4.add(s, f32x4.mul(va, f32x4.mul(d, kept)))
     const least = v128.load(low + i)
     const most = v128.load(high + i)
-    const reach = f32x4.mul(vl, f32x4.sub(most, least))
-    const bottom = f32x4.max(f32x4.sub(least, reach), f32x4.mul(half, least))
-    const held = f32x4.max(f32x4.min(wished, f32x4.add(most, reach)), bottom)
-    v128.store(gain + i, f32x4.div(f32x4.add(f32x4.max(held, zero), vgf), f32x4.add(light, vgf)))
+    const bottom = f32x4.max(f32x4.sub(least, f32x4.mul(vl, f32x4.sub(most, least))), zero)
+    const most2 = f32x4.mul(most, most)
+    const top2 = f32x4.add(most2, f32x4.mul(vl, f32x4.sub(most2, f32x4.mul(least, least))))
+    const lifted = f32x4.max(wished, bottom)
+    const held2 = f32x4.min(f32x4.mul(lifted, lifted), top2)
+    v128.store(gain + i, f32x4.div(f32x4.add(held2, vgf), f32x4.add(f32x4.mul(s, s), vgf)))
   }
 }
 
