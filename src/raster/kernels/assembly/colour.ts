@@ -130,3 +130,79 @@ export function decodePixels(
     from += 24
   }
 }
+
+/** Cube root, sign kept; relative error below 1e-6. A third of the exponent as first guess, then Halley's iteration twice. */
+// @ts-ignore: decorator
+@inline
+function rootOf(value: v128): v128 {
+  const sign = v128.and(value, i32x4.splat(0x80000000))
+  const size = v128.xor(value, sign)
+  const guess = i32x4.trunc_sat_f32x4_s(
+    f32x4.add(f32x4.mul(f32x4.convert_i32x4_s(size), f32x4.splat(<f32>(1.0 / 3.0))), f32x4.splat(709958130)),
+  )
+  const twice = f32x4.add(size, size)
+  let root = guess
+  for (let i = 0; i < 2; i++) {
+    const cube = f32x4.mul(f32x4.mul(root, root), root)
+    root = f32x4.mul(root, f32x4.div(f32x4.add(cube, twice), f32x4.add(f32x4.add(cube, cube), size)))
+  }
+  return v128.or(root, sign)
+}
+
+/**
+ * Marks the pixels whose hue and chroma may lie in one of some windows; never leaves one out.
+ * @param r planes of float32; `g` and `b` likewise
+ * @param count pixels, a multiple of 4
+ * @param matrices fifteen float32: to cone responses, three rows; from their roots to a and b, two rows
+ * @param windows three float32 each: cosine and sine of the middle, cosine of the half width
+ * @param windowCount how many
+ * @param leastChroma chroma a pixel must exceed
+ * @param marks one byte for four pixels, the first in the lowest bit
+ */
+export function markHues(
+  r: usize, g: usize, b: usize, count: i32, matrices: usize, windows: usize, windowCount: i32, leastChroma: f32, marks: usize,
+): void {
+  // What float32 and the roots leave of doubt in a and b, well over.
+  const doubt = f32x4.splat(<f32>2e-5)
+  const chromaSquared = f32x4.splat(leastChroma * leastChroma * <f32>0.99)
+  const end = <usize>count << 2
+  for (let i: usize = 0; i < end; i += 16) {
+    const x = v128.load(r + i)
+    const y = v128.load(g + i)
+    const z = v128.load(b + i)
+    const l = rootOf(mixed(matrices, 0, x, y, z))
+    const m = rootOf(mixed(matrices, 12, x, y, z))
+    const s = rootOf(mixed(matrices, 24, x, y, z))
+    const a = mixed(matrices, 36, l, m, s)
+    const bb = mixed(matrices, 48, l, m, s)
+    const square = f32x4.add(f32x4.mul(a, a), f32x4.mul(bb, bb))
+    let mark = f32x4.splat(0)
+    const coloured = f32x4.gt(square, chromaSquared)
+    if (v128.any_true(coloured)) {
+      const chroma = f32x4.sqrt(square)
+      for (let w = 0; w < windowCount; w++) {
+        const at = windows + <usize>(w * 12)
+        const along = f32x4.add(
+          f32x4.mul(a, v128.load_splat<f32>(at)),
+          f32x4.mul(bb, v128.load_splat<f32>(at, 4)),
+        )
+        const edge = f32x4.mul(chroma, v128.load_splat<f32>(at, 8))
+        mark = v128.or(mark, f32x4.gt(f32x4.add(along, doubt), edge))
+      }
+      mark = v128.and(mark, coloured)
+    }
+    store<u8>(marks + (i >> 4), <u8>i32x4.bitmask(mark))
+  }
+}
+
+// @ts-ignore: decorator
+@inline
+function mixed(matrix: usize, row: usize, x: v128, y: v128, z: v128): v128 {
+  return f32x4.add(
+    f32x4.add(
+      f32x4.mul(v128.load_splat<f32>(matrix + row), x),
+      f32x4.mul(v128.load_splat<f32>(matrix + row, 4), y),
+    ),
+    f32x4.mul(v128.load_splat<f32>(matrix + row, 8), z),
+  )
+}
