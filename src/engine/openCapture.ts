@@ -9,8 +9,9 @@ export interface OpenedCapture extends ChainCapture {
   header: FileHeader
   /** What the numbers were taken to mean: a profile's description. */
   profile: string
+  /** False where nothing said what the numbers mean and sRGB stands in. */
+  tagged: boolean
   notes: string[]
-  warnings: string[]
 }
 
 /**
@@ -30,8 +31,12 @@ export async function openCapture(
   const { raster, header, notes } = await decodePicture(path, { signal })
   const named = profile === 'none' ? 'linear' : profile ? await readBytes(profile) : header.profile
   const { transform, description } = await inputTransform(named ?? 'sRGB', profile ?? label)
-  const warnings = named
-    ? []
-    : [`${label} carries no profile and the pipeline names none; its numbers are taken as sRGB`]
-  return { raster, transform: sharedTransform(transform), header, profile: description, notes, warnings }
+  return {
+    raster,
+    transform: sharedTransform(transform),
+    header,
+    profile: description,
+    tagged: Boolean(named),
+    notes,
+  }
 }

@@ -4,6 +4,7 @@ import type { CaptureInfo } from '../steps/contract.js'
 import { captureResolution } from './captureResolution.js'
 import { type OpenedCapture, openCapture } from './openCapture.js'
 import type { RunLog } from './RunLog.js'
+import { untaggedWarning } from './untaggedWarning.js'
 import type { WorkerPool } from './WorkerPool.js'
 
 export interface OpenedCaptures {
@@ -27,7 +28,6 @@ export async function openCaptures(
   for (const { path, label } of files) {
     pool.checkCancelled()
     const capture = await openCapture(path, label, profile, pool.signal)
-    for (const text of capture.warnings) log.warn('captures', text)
     for (const text of capture.notes) log.say('captures', `${label}: ${text}`)
     opened.push(capture)
     onShare(opened.length / files.length)
@@ -37,6 +37,8 @@ export async function openCaptures(
     const ppi = captureResolution(pipeline, label, header, (text) => log.say('captures', text))
     return { label, width: header.width, height: header.height, ppi, turned }
   })
+  const untagged = untaggedWarning(files.filter((_, i) => !opened[i].tagged).map(({ label }) => label))
+  if (untagged) log.warn('captures', untagged)
   const sums = await hashes
   const inputs = opened.map(({ header, profile: description }, i) => ({
     path: files[i].label,

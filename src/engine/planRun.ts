@@ -11,6 +11,7 @@ import type { CaptureInfo } from '../steps/contract.js'
 import { STEPS } from '../steps/registry.js'
 import { ASSUMED_PPI } from './assumedPpi.js'
 import { captureResolution } from './captureResolution.js'
+import { untaggedWarning } from './untaggedWarning.js'
 
 /** Everything about a run short of the pixels. */
 export interface RunPlan {
@@ -43,6 +44,7 @@ const BASE_MEMORY_BYTES = 400e6
 export async function planRun(pipeline: Pipeline): Promise<RunPlan> {
   const warnings: RunPlan['warnings'] = []
   const say = (message: string) => warnings.push({ step: 'captures', message })
+  const untagged: string[] = []
   const captures: RunPlan['captures'] = []
   for (const { path, label, turned } of pipeline.captures.files) {
     const header = await readHeader(path)
@@ -54,11 +56,13 @@ export async function planRun(pipeline: Pipeline): Promise<RunPlan> {
       height,
       ppi,
       turned,
-      profile: await profileOf(pipeline, label, header, say),
+      profile: await profileOf(pipeline, label, header, untagged),
       depth,
       bytes,
     })
   }
+  const untaggedText = untaggedWarning(untagged)
+  if (untaggedText) say(untaggedText)
   const size = masterSize(pipeline, captures)
   const ppi = pipelinePpi(pipeline, captures, size.width)
   if (!ppi) {
@@ -118,7 +122,7 @@ async function profileOf(
   { captures: { profile } }: Pipeline,
   label: string,
   header: FileHeader,
-  say: (message: string) => void,
+  untagged: string[],
 ): Promise<string> {
   const named = profile === 'none' ? 'linear' : profile ? await readBytes(profile) : header.profile
   if (!named)

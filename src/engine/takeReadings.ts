@@ -10,6 +10,7 @@ import { buildChain } from './buildChain.js'
 import type { Chain, ChainCapture, ChainStage } from './Chain.js'
 import { openCapture } from './openCapture.js'
 import { reducedView } from './reducedView.js'
+import { untaggedWarning } from './untaggedWarning.js'
 import type { WorkerPool } from './WorkerPool.js'
 
 export interface TakenReading {
@@ -67,7 +68,8 @@ export async function takeReadings(
       auxiliaryCapture: async (path) => {
         const label = relativeLabel(pipeline, path)
         const opened = await openCapture(path, label, pipeline.captures.profile, pool.signal)
-        for (const text of opened.warnings) tell.warning(name, text)
+        const untagged = untaggedWarning(opened.tagged ? [] : [label])
+        if (untagged) tell.warning(name, untagged)
         const [source] = buildChain(newChain([opened], stages))
         const { width, height, ppi: filePpi } = opened.header
         return { source, info: { label, width, height, ppi: filePpi, turned: 0 } }
