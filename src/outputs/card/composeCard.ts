@@ -19,21 +19,33 @@ export function composeCard(
 ): PdfDocument {
   const { flat, imposition, bleedMm } = layout
   const { sheet, pieces } = imposition
-  const page = (items: PdfItem[]): PdfPage => ({ widthMm: sheet.widthMm, heightMm: sheet.heightMm, items })
+  const page = (items: PdfItem[], on: readonly BoxMm[]): PdfPage => ({
+    widthMm: sheet.widthMm,
+    heightMm: sheet.heightMm,
+    // A page has one trim: where several cards lie on it, the marks alone say where to cut.
+    ...(on.length === 1 ? { trim: on[0], bleed: grown(on[0], bleedMm) } : {}),
+    items,
+  })
   const lines = marks(imposition, bleedMm, flat.fold)
   const outside = pieces.flatMap((piece): PdfItem[] => [
     { kind: 'picture', box: moved(layout.picture, piece), raster: picture, space: derivation.space },
     ...textLines(`card ${params.name}: back`, params.back, moved(flat.back, piece), flat.backTurned),
   ])
-  const pages = [page([...outside, ...lines])]
+  const pages = [page([...outside, ...lines], pieces)]
   if (params.inside !== 'blank') {
-    pages.push(page(pieces.flatMap((piece) => insideLines(params, flat, turnedOver(piece, sheet.widthMm)))))
+    const turned = pieces.map((piece) => turnedOver(piece, sheet.widthMm))
+    const inside = turned.flatMap((piece) => insideLines(params, flat, piece))
+    pages.push(page(inside, turned))
   }
   return { title: `${master.title}: ${params.name}`, creator: master.credit.creator, pages }
 }
 
 function moved(box: BoxMm, by: { x: number; y: number }): BoxMm {
   return { ...box, x: box.x + by.x, y: box.y + by.y }
+}
+
+function grown({ x, y, width, height }: BoxMm, by: number): BoxMm {
+  return { x: x - by, y: y - by, width: width + 2 * by, height: height + 2 * by }
 }
 
 /** Where a piece lies once the sheet is turned over, left edge to right. */
