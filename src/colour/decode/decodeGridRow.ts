@@ -1,10 +1,12 @@
 import type { Tile } from '../../raster/Tile.js'
 import type { InputTransform } from '../InputTransform.js'
 
+const { fround, max, min } = Math
+
 /**
  * Decodes interleaved pixels through a grid, interpolated inside one of the six tetrahedra that share a cell's grey
  * diagonal: greys between two grey nodes stay exactly on the line between them, which eight-point interpolation does not
- * promise.
+ * promise. Rounded after every operation as float32 arithmetic does: the same bits as the kernel's `decodeGridPixels`.
  * @param data encoded samples, interleaved RGB
  * @param from index of the first sample
  * @param planes where linear light is written, from index `to` on
@@ -19,7 +21,6 @@ export function decodeGridRow(
   count: number,
 ): void {
   const [curveR, curveG, curveB] = curves
-  const [outR, outG, outB] = planes
   const last = size - 1
   const stepR = size * size * 3
   const stepG = size * 3
@@ -27,45 +28,32 @@ export function decodeGridRow(
   const far = stepR + stepG + stepB
   const end = to + count
   for (let i = to, s = from; i < end; i++, s += 3) {
-    const r = curveR[data[s]] * last
-    const g = curveG[data[s + 1]] * last
-    const b = curveB[data[s + 2]] * last
-    const r0 = Math.min(r | 0, last - 1)
-    const g0 = Math.min(g | 0, last - 1)
-    const b0 = Math.min(b | 0, last - 1)
-    const fr = r - r0
-    const fg = g - g0
-    const fb = b - b0
-    const near = r0 * stepR + g0 * stepG + b0 * stepB
-    // From the near corner to the far one along the axes, the largest fraction first.
-    let first: number
-    let second: number
-    let high: number
-    let middle: number
-    let low: number
-    if (fr >= fg) {
-      if (fg >= fb) {
-        ;[high, middle, low, first, second] = [fr, fg, fb, stepR, stepR + stepG]
-      } else if (fr >= fb) {
-        ;[high, middle, low, first, second] = [fr, fb, fg, stepR, stepR + stepB]
-      } else {
-        ;[high, middle, low, first, second] = [fb, fr, fg, stepB, stepB + stepR]
-      }
-    } else if (fb >= fg) {
-      ;[high, middle, low, first, second] = [fb, fg, fr, stepB, stepB + stepG]
-    } else if (fb >= fr) {
-      ;[high, middle, low, first, second] = [fg, fb, fr, stepG, stepG + stepB]
-    } else {
-      ;[high, middle, low, first, second] = [fg, fr, fb, stepG, stepG + stepR]
+    const x = fround(curveR[data[s]] * last)
+    const y = fround(curveG[data[s + 1]] * last)
+    const z = fround(curveB[data[s + 2]] * last)
+    const x0 = min(x | 0, last - 1)
+    const y0 = min(y | 0, last - 1)
+    const z0 = min(z | 0, last - 1)
+    const fx = fround(x - x0)
+    const fy = fround(y - y0)
+    const fz = fround(z - z0)
+    // From the near corner to the far one along the axes: the largest fraction's first, the smallest's last.
+    const first = fx >= fy ? (fx >= fz ? stepR : stepB) : fy >= fz ? stepG : stepB
+    const third = fx >= fy ? (fy >= fz ? stepB : stepG) : fx >= fz ? stepB : stepR
+    const high = max(fx, fy, fz)
+    const low = min(fx, fy, fz)
+    const middle = max(min(fx, fy), min(max(fx, fy), fz))
+    const w0 = fround(1 - high)
+    const w1 = fround(high - middle)
+    const w2 = fround(middle - low)
+    const near = x0 * stepR + y0 * stepG + z0 * stepB
+    const one = near + first
+    const two = near + far - third
+    const three = near + far
+    for (let c = 0; c < 3; c++) {
+      planes[c][i] =
+        fround(fround(w0 * grid[near + c]) + fround(w1 * grid[one + c])) +
+        fround(fround(w2 * grid[two + c]) + fround(low * grid[three + c]))
     }
-    const w0 = 1 - high
-    const w1 = high - middle
-    const w2 = middle - low
-    const n1 = near + first
-    const n2 = near + second
-    const n3 = near + far
-    outR[i] = w0 * grid[near] + w1 * grid[n1] + w2 * grid[n2] + low * grid[n3]
-    outG[i] = w0 * grid[near + 1] + w1 * grid[n1 + 1] + w2 * grid[n2 + 1] + low * grid[n3 + 1]
-    outB[i] = w0 * grid[near + 2] + w1 * grid[n1 + 2] + w2 * grid[n2 + 2] + low * grid[n3 + 2]
   }
 }

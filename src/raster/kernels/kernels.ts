@@ -17,6 +17,11 @@ export interface KernelExports {
     data: number, count: number, curveR: number, curveG: number, curveB: number, matrix: number,
     r: number, g: number, b: number,
   ): void
+  // biome-ignore format: codes, tables, planes
+  decodeGridPixels(
+    data: number, count: number, curveR: number, curveG: number, curveB: number, grid: number, size: number,
+    r: number, g: number, b: number,
+  ): void
   // biome-ignore format: planes, windows, marks
   markHues(
     r: number, g: number, b: number, count: number, matrices: number,
