@@ -125,8 +125,7 @@ async function profileOf(
   untagged: string[],
 ): Promise<string> {
   const named = profile === 'none' ? 'linear' : profile ? await readBytes(profile) : header.profile
-  if (!named)
-    say(`${label} carries no profile and the pipeline names none; its numbers will be taken as sRGB`)
+  if (!named) untagged.push(label)
   return (await inputTransform(named ?? 'sRGB', profile ?? label)).description
 }
 
