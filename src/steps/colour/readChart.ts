@@ -156,7 +156,7 @@ function whereItLies({ toPicture, foundBy, confidence }: LocatedChart): string {
 function choiceWords(wanted: Params['fit'], rung: string, scores: ChartReading['tried']): string {
   if (wanted !== 'auto') return `The fit is ${rung}, as the pipeline asks.`
   const list = scores.map(({ rung: name, leftOut }) => `${name} ${leftOut.toFixed(2)}`).join(', ')
-  return `The fit is ${rung}: the simplest that no other beats by more than a tenth on patches it has not seen (mean left-out dE2000: ${list}).`
+  return `The fit is ${rung}: the simplest that no other beats by more than a twentieth on patches it has not seen (mean left-out dE2000: ${list}).`
 }
 
 /** Says so where another built-in edition of the chart fits clearly better. */

@@ -1,8 +1,10 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { CHART24_2014 } from '../../../src/colour/charts/sets/chart24Of2014.js'
+import { deltaE2000 } from '../../../src/colour/deltaE2000.js'
 import { multiply3 } from '../../../src/colour/matrix3.js'
 import { chooseFit } from '../../../src/steps/colour/fit/chooseFit.js'
+import { differenceVector } from '../../../src/steps/colour/fit/differenceVector.js'
 import { RUNGS, type Triple } from '../../../src/steps/colour/fit/Fit.js'
 import { type FitData, fitRung } from '../../../src/steps/colour/fit/fitRung.js'
 import { leastSquares } from '../../../src/steps/colour/fit/leastSquares.js'
@@ -81,6 +83,31 @@ describe('chooseFit', () => {
     multiply3(without.coefficients, DEVICE).forEach((value, k) => {
       expect(value).toBeCloseTo(k % 4 === 0 ? 1 : 0, 4)
     })
+  })
+})
+
+describe('differenceVector', () => {
+  it('has the length of CIEDE2000 for any two colours', () => {
+    const lab = fc.tuple(
+      fc.double({ min: 0, max: 100, noNaN: true }),
+      fc.double({ min: -90, max: 90, noNaN: true }),
+      fc.double({ min: -90, max: 90, noNaN: true }),
+    )
+    fc.assert(
+      fc.property(lab, lab, (one, two) => {
+        expect(Math.hypot(...differenceVector(one, two))).toBeCloseTo(deltaE2000(one, two), 6)
+      }),
+      { seed: 5, numRuns: 300 },
+    )
+    // Pairs 1, 13 and 25 of Sharma, Wu & Dalal 2005, doi:10.1002/col.20070, table 1.
+    const pairs: [Triple, Triple, number][] = [
+      [[50, 2.6772, -79.7751], [50, 0, -82.7485], 2.0425],
+      [[50, -0.001, 2.49], [50, 0.0009, -2.49], 4.8045],
+      [[60.2574, -34.0099, 36.2677], [60.4626, -34.1751, 39.4387], 1.2644],
+    ]
+    for (const [one, two, wanted] of pairs) {
+      expect(Math.hypot(...differenceVector(one, two))).toBeCloseTo(wanted, 4)
+    }
   })
 })
 

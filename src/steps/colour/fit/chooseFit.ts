@@ -16,7 +16,7 @@ export interface JudgedFit {
  * A more elaborate rung must lower the mean left-out error by more than this share to be taken: smaller gains are as
  * likely the luck of 24 patches.
  */
-const WORTHWHILE = 0.1
+const WORTHWHILE = 0.05
 
 /**
  * Fits the rungs asked for and takes the simplest that no other beats clearly on patches it has not seen.

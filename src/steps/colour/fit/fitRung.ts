@@ -1,4 +1,4 @@
-import { deltaE2000 } from '../../../colour/deltaE2000.js'
+import { differenceVector } from './differenceVector.js'
 import type { Fit, Rung, Triple } from './Fit.js'
 import { labOfWorking, workingOfLab } from './labOfWorking.js'
 import { leastSquares } from './leastSquares.js'
@@ -29,7 +29,7 @@ const RESTRAINT: Record<Rung, number> = {
 
 /**
  * Fits one rung so that the anchor patch is met exactly and the others in CIEDE2000: weighted least squares in linear
- * light first, refined by Levenberg-Marquardt.
+ * light first, refined by Levenberg-Marquardt on the difference taken apart into lightness, chroma and hue.
  *
  * With the measured colours divided by the anchor's and the targets by its target, meeting the anchor means that the
  * coefficients of each row sum to 1; each channel's own coefficient is what the others leave.
@@ -49,14 +49,16 @@ export function fitRung(rung: Rung, { measured, labD50, used, anchor }: FitData)
   const restraint = RESTRAINT[rung]
   const residuals = (parameters: Float64Array) => {
     const full = rows(parameters)
-    const errors = used.map((k, i) => deltaE2000(labOfWorking(colourOf(full, terms[i])), [...labD50[k]]))
+    const errors = used.flatMap((k, i) => differenceVector(labD50[k], labOfWorking(colourOf(full, terms[i]))))
     return Float64Array.from(restraint > 0 ? [...errors, ...parameters.map((p) => restraint * p)] : errors)
   }
   const start = [0, 1, 2].flatMap((c) => linearStart(c, terms, wanted, free, restraint))
-  const full = rows(leastSquares(residuals, start))
+  const parameters = leastSquares(residuals, start, { tolerance: 1e-6 })
+  const full = rows(parameters)
   // Back from divided colours to colours: a term of a colour divided by white is the term divided by white's term.
   const whiteTerms = termsOf(rung, ...white)
-  return { rung, coefficients: full.map((v, k) => (v * target[Math.floor(k / n)]) / whiteTerms[k % n]) }
+  const coefficients = full.map((v, k) => (v * target[Math.floor(k / n)]) / whiteTerms[k % n])
+  return { rung, coefficients }
 }
 
 /** Coefficient rows from free parameters: each row's own channel takes what the row's others leave of 1. */

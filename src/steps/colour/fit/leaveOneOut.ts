@@ -10,6 +10,7 @@ import { corrected } from './terms.js'
  * @returns CIEDE2000, in the order of `used`
  */
 export function leaveOneOut(rung: Rung, data: FitData, nextAnchor: number): number[] {
+  // Each fold starts afresh: started from the fit to all patches, it would remember the patch left out.
   return data.used.map((k) => {
     const used = data.used.filter((other) => other !== k)
     const anchor = k === data.anchor ? nextAnchor : data.anchor
