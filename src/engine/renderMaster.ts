@@ -18,7 +18,7 @@ export async function renderMaster(
   space: SpaceName,
   onShare: (share: number) => void,
   tilePx = TILE_PX,
-): Promise<{ raster: Raster; clippedLow: number; clippedHigh: number }> {
+): Promise<{ raster: Raster; clippedHigh: number }> {
   const target = emptyRaster(width, height)
   const clipped = await pool.runAll(
     'master',
@@ -28,7 +28,6 @@ export async function renderMaster(
   )
   return {
     raster: target,
-    clippedLow: clipped.reduce((sum, { clippedLow }) => sum + clippedLow, 0),
     clippedHigh: clipped.reduce((sum, { clippedHigh }) => sum + clippedHigh, 0),
   }
 }

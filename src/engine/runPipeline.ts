@@ -1,5 +1,6 @@
 import { basename, join } from 'node:path'
 import { profileBytes } from '../colour/profiles/profileBytes.js'
+import type { SpaceName } from '../colour/spaces/SpaceName.js'
 import { spaceTransform } from '../colour/spaceTransform.js'
 import { type OutputFolder, openOutputFolder } from '../files/openOutputFolder.js'
 import { writePicture } from '../files/writePicture.js'
@@ -89,7 +90,9 @@ async function work(
     readings.taken.map(({ stage }) => stage),
   )
   const [picture] = buildChain(chain)
-  const space = await decideSpace(pipeline, pool, chain, picture, log)
+  const judged = await chooseSpace(pool, chain, picture)
+  const space = pipeline.master.space === 'auto' ? judged.space : pipeline.master.space
+  noteSpace(log, pipeline, space, judged)
   const ppi = readings.ppi ?? ASSUMED_PPI
   if (!readings.ppi) {
     log.warn(
@@ -112,10 +115,10 @@ async function work(
     return { kind, name, params, output, plan: output.plan(params, info) }
   })
 
-  const { raster, clippedLow, clippedHigh } = await log.time('master', () =>
+  const { raster, clippedHigh } = await log.time('master', () =>
     renderMaster(pool, chain, picture, space, log.stage('master', 0.7)),
   )
-  noteClipping(log, space, (clippedLow + clippedHigh) / raster.data.length)
+  noteWhite(log, pipeline, clippedHigh / raster.data.length)
   const masterPath = pipeline.master.file
   const masterWritten = log.time('write master', () =>
     writePicture(join(stagingPath, masterPath), raster, {
@@ -201,30 +204,34 @@ function progressOfReadings(pipeline: Pipeline, log: RunLog) {
   }
 }
 
-async function decideSpace(
-  pipeline: Pipeline,
-  pool: WorkerPool,
-  chain: Parameters<typeof chooseSpace>[1],
-  picture: Parameters<typeof chooseSpace>[2],
-  log: RunLog,
-): Promise<MasterInfo['space']> {
-  const judged = await chooseSpace(pool, chain, picture)
-  if (pipeline.master.space === 'auto') {
-    log.say('master', judged.why)
-    return judged.space
-  }
-  return pipeline.master.space
-}
+type Judged = Awaited<ReturnType<typeof chooseSpace>>
 
-/** More than this share of the master's samples cut off is said. */
-const CLIPPED_SHARE = 0.0005
+/** More than this share of the picture outside the master's space is said. */
+const OUTSIDE_SHARE = 0.0005
+/** More than this share of the master's samples above white is said, where no step means it so. */
+const ABOVE_WHITE_SHARE = 0.005
 
-function noteClipping(log: RunLog, space: string, share: number): void {
-  log.findings('master', [{ kind: 'number', name: 'samples cut off', value: share * 100, unit: '%' }])
-  if (share > CLIPPED_SHARE) {
+function noteSpace(log: RunLog, pipeline: Pipeline, space: SpaceName, { why, shares }: Judged): void {
+  const auto = pipeline.master.space === 'auto'
+  if (auto) log.say('master', why)
+  const { share, maxDeltaE } = shares[space]
+  log.findings('master', [{ kind: 'number', name: `outside ${space}`, value: share * 100, unit: '%' }])
+  if (share > OUTSIDE_SHARE) {
+    const advice = auto ? 'no standard space is larger' : 'choose a larger space, or auto'
     log.warn(
       'master',
-      `${(share * 100).toFixed(2)} % of the master's samples lie outside ${space} and were cut off; choose a larger space or \`auto\``,
+      `${(share * 100).toFixed(2)} % of the picture lies outside ${space} and was cut off, by up to ${maxDeltaE.toFixed(1)} dE2000; ${advice}`,
+    )
+  }
+}
+
+function noteWhite(log: RunLog, pipeline: Pipeline, share: number): void {
+  log.findings('master', [{ kind: 'number', name: 'samples above white', value: share * 100, unit: '%' }])
+  // Paper brought to white leaves its own highlights above it; that is what the step is for.
+  if (share > ABOVE_WHITE_SHARE && !pipeline.steps.some(({ name }) => name === 'paper-white')) {
+    log.warn(
+      'master',
+      `${(share * 100).toFixed(2)} % of the samples are lighter than white and were cut off: the capture or the correction is too light`,
     )
   }
 }
