@@ -37,20 +37,23 @@ export interface KernelExports {
     nearLight: number, nearChroma: number, nearReach: number, ownLight: number, ownChroma: number, ownReach: number,
   ): void
   // biome-ignore format: one line of planes and one of numbers
-  logLuminance(
-    r: number, g: number, b: number, out: number, count: number, wr: number, wg: number, wb: number, offset: number,
+  logPlanes(
+    r: number, g: number, b: number, y: number, rg: number, bg: number,
+    count: number, wr: number, wg: number, wb: number, offset: number,
   ): void
   reliefFactor(clean: number, noisy: number, out: number, count: number, amount: number): void
   // biome-ignore format: as above
   pilotPair(
-    a: number, b: number, fromBytes: number, outA: number, outB: number, toBytes: number,
-    weights: number, relief: number, over: number, least: number, work: number, n: number,
+    y: number, rg: number, bg: number, a: number, b: number, fromBytes: number, out: number, outWeight: number,
+    weights: number, spectra: number, over: number, ridge: number, mixes: number, work: number, n: number,
   ): void
   // biome-ignore format: as above
   finalPair(
-    a: number, b: number, noisyBytes: number, pilotA: number, pilotB: number, pilotBytes: number,
-    outA: number, outB: number, toBytes: number, weights: number, relief: number, over: number, work: number, n: number,
+    y: number, rg: number, bg: number, pilot: number, a: number, b: number, fromBytes: number,
+    out: number, outWeight: number, outA: number, outB: number, toBytes: number,
+    weights: number, spectra: number, over: number, mixes: number, work: number, n: number,
   ): void
+  divideByWeights(sums: number, weights: number, count: number): void
   /** resample.ts: see raster/resample/ and outputs/sharpening/. */
   // biome-ignore format: the rows, their filter, the result
   filterRows(

@@ -1,3 +1,4 @@
+import { rescaledSpectrum } from './rescaledSpectrum.js'
 import type { ReliefFilter } from './withoutRelief.js'
 
 /**
@@ -6,6 +7,13 @@ import type { ReliefFilter } from './withoutRelief.js'
  * @param strength share of the relief's power to take away, 0..1
  */
 export function defaultFilter(relief: Float32Array, strength: number): ReliefFilter {
-  // Power s taken away leaves the amplitude sqrt(1 - s).
-  return { n: 64, relief, pilotOver: 2.5, finalOver: 1, amount: 1 - Math.sqrt(1 - strength) }
+  return {
+    n: 32,
+    relief: rescaledSpectrum(relief, 64, 32, 1),
+    pilotOver: 1.5,
+    finalOver: 1,
+    ridge: 0.03,
+    // Power s taken away leaves the amplitude sqrt(1 - s).
+    amount: 1 - Math.sqrt(1 - strength),
+  }
 }

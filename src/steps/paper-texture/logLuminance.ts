@@ -10,13 +10,12 @@ export const LOG_OFFSET = 1 / 512
 /** log2(Y + offset) of every pixel of a tile. */
 export function logLuminance(tile: Tile): Float32Array {
   const count = tile.rect.width * tile.rect.height
-  const padded = (count + 3) & ~3
-  const bytes = padded * 4
-  const [r, g, b, out] = scratch(bytes, bytes, bytes, bytes)
-  const { memory, logLuminance: kernel } = kernels()
+  const whole = (count + 3) & ~3
+  const [r, g, b, y, rg, bg] = scratch(...Array.from({ length: 6 }, () => whole * 4))
+  const { memory, logPlanes } = kernels()
   tile.planes.forEach((plane, c) => {
     new Float32Array(memory.buffer, [r, g, b][c], count).set(plane)
   })
-  kernel(r, g, b, out, padded, ...LUMINANCE, LOG_OFFSET)
-  return new Float32Array(memory.buffer, out, count).slice()
+  logPlanes(r, g, b, y, rg, bg, whole, ...LUMINANCE, LOG_OFFSET)
+  return new Float32Array(memory.buffer, y, count).slice()
 }

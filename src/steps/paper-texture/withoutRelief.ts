@@ -1,3 +1,4 @@
+import type { WindowSize } from '../../raster/fft/powerSpectrum.js'
 import { sineWindow } from '../../raster/fft/sineWindow.js'
 import { kernels, scratch } from '../../raster/kernels/kernels.js'
 import { padded } from '../../raster/padded.js'
@@ -5,26 +6,36 @@ import type { Rect } from '../../raster/Rect.js'
 import type { Source } from '../../raster/Source.js'
 import { emptyTile, type Tile } from '../../raster/Tile.js'
 import { LOG_OFFSET, LUMINANCE } from './logLuminance.js'
+import { windowsOfRect } from './windowGrid.js'
 
 /** How the relief is taken off, besides its spectrum. */
 export interface ReliefFilter {
   /** Window size in pixels; windows are half of it apart, on a grid that starts at the picture's corner. */
-  n: 64
+  n: WindowSize
   /** The relief's power, `n * n`, in the units of `powerSpectrum` over log2 luminance. */
   relief: Float32Array
   /** Multiples of the relief's power taken off in the pilot and in the final gain. */
   pilotOver: number
   finalOver: number
+  /** Damping of the fit of luminance to the colour ratios, a multiple of the window's pixel count. */
+  ridge: number
   /** Share of relief amplitude taken away, 0..1. */
   amount: number
 }
 
+/** Larger regions are made in parts, so that memory stays bounded by the part. */
+const MOST_PX = 1024
+
 /**
  * The picture without its relief: windows' spectra of log luminance attenuated in two stages, and all three channels
- * multiplied by the factor that makes up the difference.
+ * multiplied by the factor that makes up the difference, so that colour ratios stay as they are.
+ *
+ * Log luminance y = mix + rest, where the mix of the two colour ratios that a window's luminance follows best is picture
+ * for certain: relief multiplies all channels alike and leaves the ratios alone. Only the rest is filtered.
  */
 export function withoutRelief(source: Source, filter: ReliefFilter): Source {
   const { width, height } = source
+  const spectra = filterSpectra(filter)
   return {
     width,
     height,
@@ -32,36 +43,54 @@ export function withoutRelief(source: Source, filter: ReliefFilter): Source {
       if (rect.x < 0 || rect.y < 0 || rect.x + rect.width > width || rect.y + rect.height > height) {
         throw new RangeError('the region leaves the picture')
       }
-      return filtered(source, rect, filter)
+      if (rect.width <= MOST_PX && rect.height <= MOST_PX) return filtered(source, rect, filter, spectra)
+      const out = emptyTile(rect)
+      for (let y = 0; y < rect.height; y += MOST_PX) {
+        for (let x = 0; x < rect.width; x += MOST_PX) {
+          const part = {
+            x: rect.x + x,
+            y: rect.y + y,
+            width: Math.min(MOST_PX, rect.width - x),
+            height: Math.min(MOST_PX, rect.height - y),
+          }
+          place(filtered(source, part, filter, spectra), out)
+        }
+      }
+      return out
     },
   }
 }
 
-/** First and last pixel of windows along one axis; windows are `step` apart and come in pairs from an even one. */
-function windowsOver(from: number, to: number, n: number, step: number, pairs: boolean) {
-  let first = Math.floor((from - n) / step) + 1
-  let last = Math.ceil(to / step) - 1
-  if (pairs) {
-    first = Math.floor(first / 2) * 2
-    last = Math.floor(last / 2) * 2 + 1
-  }
-  return { start: first * step, end: last * step + n, count: last - first + 1 }
+function place(part: Tile, whole: Tile): void {
+  const { x, y, width, height } = part.rect
+  part.planes.forEach((plane, c) => {
+    for (let j = 0; j < height; j++) {
+      const to = (y - whole.rect.y + j) * whole.rect.width + x - whole.rect.x
+      whole.planes[c].set(plane.subarray(j * width, (j + 1) * width), to)
+    }
+  })
 }
 
-function windowsOfRect(rect: Rect, n: number, step: number) {
-  const across = windowsOver(rect.x, rect.x + rect.width, n, step, true)
-  const down = windowsOver(rect.y, rect.y + rect.height, n, step, false)
-  const area: Rect = {
-    x: across.start,
-    y: down.start,
-    width: across.end - across.start,
-    height: down.end - down.start,
+/** The kernel's three planes, n rows of n + 4: 1 / power; the same with a floor, for the fit; share of all power. */
+function filterSpectra({ n, relief }: ReliefFilter): Float32Array {
+  const stride = n + 4
+  const planes = new Float32Array(3 * n * stride)
+  const sum = relief.reduce((a, b) => a + b, 0)
+  const floor = (0.02 * sum) / (n * n)
+  for (let y = 0; y < n; y++) {
+    for (let x = 0; x < stride; x++) {
+      const power = relief[y * n + (x % n)]
+      const at = y * stride + x
+      planes[at] = 1 / (power + 1e-5 * floor)
+      planes[n * stride + at] = 1 / (power + floor)
+      planes[2 * n * stride + at] = power / sum
+    }
   }
-  return { area, columns: across.count, rows: down.count }
+  return planes
 }
 
-function filtered(source: Source, rect: Rect, filter: ReliefFilter): Tile {
-  const { n, relief } = filter
+function filtered(source: Source, rect: Rect, filter: ReliefFilter, spectraPlanes: Float32Array): Tile {
+  const { n } = filter
   const step = n / 2
   const final = windowsOfRect(rect, n, step)
   const pilot = windowsOfRect(final.area, n, step)
@@ -69,66 +98,83 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter): Tile {
   const count = pilot.area.width * pilot.area.height
   const finalCount = final.area.width * final.area.height
   const stride = n + 4
-  const workBytes = 8 * n * stride * 4
-  const [r, g, b, noisy, cleaned, result, weights, spectrum, work] = scratch(
-    ...[count * 4, count * 4, count * 4, count * 4, count * 4],
-    ...[finalCount * 4, n * 4, n * stride * 4, workBytes],
+  const [
+    red,
+    green,
+    blue,
+    y,
+    rg,
+    bg,
+    cleaned,
+    cleanedWeight,
+    result,
+    resultWeight,
+    weights,
+    spectra,
+    mixes,
+    work,
+  ] = scratch(
+    ...Array.from({ length: 8 }, () => count * 4),
+    ...[finalCount * 4, finalCount * 4, n * 4, spectraPlanes.byteLength, pilot.rows * pilot.columns * 8],
+    12 * n * (stride + 8) * 4,
   )
-  const { memory, logLuminance, pilotPair, finalPair, reliefFactor } = kernels()
+  const { memory, logPlanes, pilotPair, finalPair, divideByWeights, reliefFactor } = kernels()
   const view = (offset: number, length: number) => new Float32Array(memory.buffer, offset, length)
+  const channels = [red, green, blue]
   tile.planes.forEach((plane, c) => {
-    view([r, g, b][c], count).set(plane)
+    view(channels[c], count).set(plane)
   })
-  logLuminance(r, g, b, noisy, count, ...LUMINANCE, LOG_OFFSET)
-  view(cleaned, count).fill(0)
-  view(result, finalCount).fill(0)
+  logPlanes(red, green, blue, y, rg, bg, count, ...LUMINANCE, LOG_OFFSET)
+  for (const offset of [cleaned, cleanedWeight]) view(offset, count).fill(0)
+  for (const offset of [result, resultWeight]) view(offset, finalCount).fill(0)
   view(weights, n).set(sineWindow(n))
-  const rows = view(spectrum, n * stride)
-  for (let y = 0; y < n; y++) {
-    rows.set(relief.subarray(y * n, (y + 1) * n), y * stride)
-    rows[y * stride + n] = relief[y * n]
-  }
+  view(spectra, spectraPlanes.length).set(spectraPlanes)
 
   const pilotRow = pilot.area.width * 4
   const finalRow = final.area.width * 4
+  const next = step * 4
   for (let j = 0; j < pilot.rows; j++) {
     for (let i = 0; i < pilot.columns; i += 2) {
-      const at = j * step * pilotRow + i * step * 4
-      const next = at + step * 4
+      const at = j * step * pilotRow + i * next
       pilotPair(
-        ...([noisy + at, noisy + next, pilotRow, cleaned + at, cleaned + next, pilotRow] as const),
-        ...([weights, spectrum, filter.pilotOver, 0, work, n] as const),
+        ...([y, rg, bg, at, at + next, pilotRow, cleaned, cleanedWeight, weights, spectra] as const),
+        ...([
+          filter.pilotOver,
+          (filter.ridge * n * n) / 2,
+          mixes + (j * pilot.columns + i) * 8,
+          work,
+          n,
+        ] as const),
       )
     }
   }
-  const dx = final.area.x - pilot.area.x
-  const dy = final.area.y - pilot.area.y
+  divideByWeights(cleaned, cleanedWeight, count)
+  const dx = (final.area.x - pilot.area.x) / step
+  const dy = (final.area.y - pilot.area.y) / step
   for (let j = 0; j < final.rows; j++) {
     for (let i = 0; i < final.columns; i += 2) {
-      const from = (dy + j * step) * pilotRow + (dx + i * step) * 4
-      const to = j * step * finalRow + i * step * 4
-      const next = step * 4
+      const from = (dy + j) * step * pilotRow + (dx + i) * next
+      const to = j * step * finalRow + i * next
       finalPair(
-        ...([noisy + from, noisy + from + next, pilotRow] as const),
-        ...([cleaned + from, cleaned + from + next, pilotRow] as const),
-        ...([result + to, result + to + next, finalRow] as const),
-        ...([weights, spectrum, filter.finalOver, work, n] as const),
+        ...([y, rg, bg, cleaned, from, from + next, pilotRow, result, resultWeight, to, to + next] as const),
+        ...([finalRow, weights, spectra, filter.finalOver] as const),
+        ...([mixes + ((dy + j) * pilot.columns + dx + i) * 8, work, n] as const),
       )
     }
   }
+  divideByWeights(result, resultWeight, finalCount)
 
-  // The factor for the whole final area, computed in place of the result: rows of the two areas differ in length.
   const out = emptyTile(rect)
-  const padWidth = (rect.width + 3) & ~3
-  for (let y = 0; y < rect.height; y++) {
-    const inFinal = (rect.y - final.area.y + y) * finalRow + (rect.x - final.area.x) * 4
-    const inPilot = (rect.y - pilot.area.y + y) * pilotRow + (rect.x - pilot.area.x) * 4
-    reliefFactor(result + inFinal, noisy + inPilot, work, padWidth, filter.amount)
+  const registers = (rect.width + 3) & ~3
+  for (let row = 0; row < rect.height; row++) {
+    const inFinal = (rect.y - final.area.y + row) * finalRow + (rect.x - final.area.x) * 4
+    const inPilot = (rect.y - pilot.area.y + row) * pilotRow + (rect.x - pilot.area.x) * 4
+    reliefFactor(result + inFinal, y + inPilot, work, registers, filter.amount)
     const factor = view(work, rect.width)
     for (let c = 0; c < 3; c++) {
       const plane = out.planes[c]
-      const from = view([r, g, b][c] + inPilot, rect.width)
-      const at = y * rect.width
+      const from = view(channels[c] + inPilot, rect.width)
+      const at = row * rect.width
       for (let x = 0; x < rect.width; x++) plane[at + x] = from[x] * factor[x]
     }
   }
