@@ -1,16 +1,15 @@
-import { captureSource } from '../../src/colour/captureSource.js'
 import type { SpaceName } from '../../src/colour/spaces/SpaceName.js'
-import { spaceTransform } from '../../src/colour/spaceTransform.js'
 import type { Raster } from '../../src/raster/Raster.js'
 import type { Rect } from '../../src/raster/Rect.js'
 import type { Tile } from '../../src/raster/Tile.js'
 import type { CutTile } from '../cutUp.js'
-import { fitSimilarity, type PointPair } from '../geometry/fitSimilarity.js'
 import { inverted } from '../geometry/inverted.js'
-import { resampled } from '../geometry/resampled.js'
 import { contrastKept, granulationKept, psnrSrgb, reliefLeftDb } from '../measure.js'
 import type { Painting } from '../Painting.js'
 import type { Transform } from '../Transform.js'
+import { asCaptured } from './asCaptured.js'
+import { placeOfMaster } from './placeOfMaster.js'
+import { viewed } from './viewed.js'
 
 export interface Closeness {
   psnrDb: number
@@ -49,7 +48,7 @@ export function againstTruth(
   )
   const blank = cut(painting.blank)
   const settled = cut(painting.granulation)
-  const { transform, rms } = fitSimilarity(tiles.flatMap((tile, i) => partners(tile, toSheet[i])))
+  const { transform, rms } = placeOfMaster(tiles, toSheet)
   const captured = onPaper(asCaptured(tiles, painting, rect), blank)
   const joined = viewed(master.raster, master.space, inverted(transform), rect)
   const close = (picture: Tile): Closeness => ({
@@ -83,48 +82,4 @@ function onPaper(tile: Tile, blank: Uint8Array): Tile {
     for (let i = 0; i < plane.length; i++) plane[i] *= scale
   }
   return tile
-}
-
-/** The untouched tiles laid side by side where the painter knows they belong, read as the sRGB they claim to be. */
-function asCaptured(tiles: readonly CutTile[], { width, height }: Painting, rect: Rect): Tile {
-  const planes = [0, 1, 2].map(() => new Float32Array(rect.width * rect.height)) as Tile['planes']
-  const middle = [Math.round(width / 2) - rect.x, Math.round(height / 2) - rect.y]
-  tiles.forEach(({ raster, toPainting }, i) => {
-    const left = i % 2 === 0 ? 0 : middle[0]
-    const top = i < 2 ? 0 : middle[1]
-    const part = {
-      ...{ x: rect.x + left, y: rect.y + top },
-      ...{
-        width: i % 2 === 0 ? middle[0] : rect.width - middle[0],
-        height: i < 2 ? middle[1] : rect.height - middle[1],
-      },
-    }
-    viewed(raster, 'sRGB', inverted(toPainting), part).planes.forEach((plane, c) => {
-      for (let y = 0; y < part.height; y++) {
-        const row = plane.subarray(y * part.width, (y + 1) * part.width)
-        planes[c].set(row, (top + y) * rect.width + left)
-      }
-    })
-  })
-  return { rect, planes }
-}
-
-/** A picture seen on the painting's pixels. */
-function viewed(raster: Raster, space: SpaceName, fromPainting: Transform, rect: Rect): Tile {
-  const all = { x: 0, y: 0, width: raster.width, height: raster.height }
-  const { planes } = captureSource(raster, spaceTransform(space)).region(all)
-  const [a, b, c, d, e, f] = fromPainting
-  const shifted: Transform = [a, b, c + a * rect.x + b * rect.y, d, e, f + d * rect.x + e * rect.y]
-  return { rect, planes: resampled(planes, all, shifted, rect.width, rect.height) as Tile['planes'] }
-}
-
-/** Places of a tile on the joined sheet, each with its place on the painting. */
-function partners({ raster, toPainting }: CutTile, toSheet: Transform): PointPair[] {
-  const at = ([a, b, c, d, e, f]: Transform, x: number, y: number) =>
-    [a * x + b * y + c, d * x + e * y + f] as const
-  return Array.from({ length: 36 }, (_, i) => {
-    const x = ((i % 6) / 5) * (raster.width - 1)
-    const y = (Math.floor(i / 6) / 5) * (raster.height - 1)
-    return { from: at(toSheet, x, y), to: at(toPainting, x, y) }
-  })
 }
