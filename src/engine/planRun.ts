@@ -5,12 +5,12 @@ import { freeBytes } from '../files/freeBytes.js'
 import { readBytes } from '../files/readBytes.js'
 import { readHeader } from '../files/readHeader.js'
 import type { MasterInfo, Plan } from '../outputs/contract.js'
-import { OUTPUTS } from '../outputs/registry.js'
 import type { Pipeline } from '../pipeline/Pipeline.js'
 import type { CaptureInfo } from '../steps/contract.js'
 import { STEPS } from '../steps/registry.js'
 import { ASSUMED_PPI } from './assumedPpi.js'
 import { captureResolution } from './captureResolution.js'
+import { planOutputs } from './planOutputs.js'
 import { untaggedWarning } from './untaggedWarning.js'
 
 /** Everything about a run short of the pixels. */
@@ -77,11 +77,7 @@ export async function planRun(pipeline: Pipeline): Promise<RunPlan> {
     space: pipeline.master.space === 'auto' ? 'opRGB' : pipeline.master.space,
     ...{ title: pipeline.title, credit: pipeline.credit },
   }
-  const outputs = pipeline.outputs.map(({ kind, name, params }) => ({
-    kind,
-    name,
-    plan: OUTPUTS.get(kind)!.plan(params, info),
-  }))
+  const outputs = planOutputs(pipeline, info)
   for (const { name, plan } of outputs) {
     for (const finding of plan.findings) {
       if (finding.kind === 'warning') warnings.push({ step: name, message: finding.text })
@@ -106,7 +102,7 @@ export async function planRun(pipeline: Pipeline): Promise<RunPlan> {
     captures,
     steps: pipeline.steps.map(({ name }) => ({ name, summary: STEPS.get(name)!.summary })),
     master: { ...info, estimated: size.estimated, spaceAuto, bytes: masterBytes },
-    outputs,
+    outputs: outputs.map(({ kind, name, plan }) => ({ kind, name, plan })),
     seconds:
       megapixels * (2 * SECONDS_A_MEGAPIXEL.move + pipeline.steps.length * SECONDS_A_MEGAPIXEL.step) +
       (pixels(files) / 1e6) * SECONDS_A_MEGAPIXEL.output,

@@ -1,27 +1,19 @@
 import { basename, join } from 'node:path'
 import { profileBytes } from '../colour/profiles/profileBytes.js'
-import type { SpaceName } from '../colour/spaces/SpaceName.js'
-import { spaceTransform } from '../colour/spaceTransform.js'
 import { type OutputFolder, openOutputFolder } from '../files/openOutputFolder.js'
 import { writePicture } from '../files/writePicture.js'
 import { writeText } from '../files/writeText.js'
-import type { MasterInfo, Output, Plan } from '../outputs/contract.js'
-import { OUTPUTS } from '../outputs/registry.js'
+import type { MasterInfo } from '../outputs/contract.js'
 import type { Pipeline } from '../pipeline/Pipeline.js'
 import type { OutputRecord, RunRecord } from '../runRecord.js'
 import { MM_PER_INCH } from '../units.js'
-import { ASSUMED_PPI } from './assumedPpi.js'
-import { buildChain } from './buildChain.js'
-import { gatherComparisons } from './gatherComparisons.js'
-import { openCaptures } from './openCaptures.js'
+import { developMaster } from './developMaster.js'
 import { peakMemory } from './peakMemory.js'
+import type { PlannedOutput } from './planOutputs.js'
 import type { RunEvent } from './RunEvent.js'
 import { RunLog } from './RunLog.js'
 import { relativePaths } from './relativePaths.js'
-import { chooseSpace, renderMaster } from './renderMaster.js'
 import { type RenderedOutput, renderOutput } from './renderOutput.js'
-import { sharedTransform } from './sharedTransform.js'
-import { newChain, takeReadings } from './takeReadings.js'
 import { TOOL } from './tool.js'
 import { WorkerPool } from './WorkerPool.js'
 import { writeDocuments } from './writeDocuments.js'
@@ -73,75 +65,21 @@ async function work(
   const clock = performance.now()
   const log = new RunLog(onEvent)
 
-  const captures = await log.time('captures', () =>
-    openCaptures(pipeline, pool, log, log.stage('captures', 0.15)),
-  )
-  const readings = await takeReadings(pipeline, captures, pool, {
-    progress: progressOfReadings(pipeline, log),
-    warning: (step, text) => log.warn(step, text),
-  })
-  for (const { step, findings, seconds } of readings.taken) {
-    log.findings(step.name, findings)
-    log.timings.push({ stage: step.name, seconds })
-  }
-
-  const chain = newChain(
-    captures.opened,
-    readings.taken.map(({ stage }) => stage),
-  )
-  const [picture] = buildChain(chain)
-  const judged = await chooseSpace(pool, chain, picture)
-  const space = pipeline.master.space === 'auto' ? judged.space : pipeline.master.space
-  noteSpace(log, pipeline, space, judged)
-  const ppi = readings.ppi ?? ASSUMED_PPI
-  if (!readings.ppi) {
-    log.warn(
-      'master',
-      `neither the captures nor the pipeline say a resolution; ${ASSUMED_PPI} ppi is assumed, so sizes on paper are a guess. State captures.ppi or captures.size`,
-    )
-  }
-  const info: MasterInfo = {
-    width: picture.width,
-    height: picture.height,
-    ppi,
-    ppiAssumed: !readings.ppi,
-    space,
-    title: pipeline.title,
-    credit: pipeline.credit,
-  }
-  // Planned before the long pass, so that what cannot be made is said before it.
-  const planned = pipeline.outputs.map(({ kind, name, params }): Planned => {
-    const output = OUTPUTS.get(kind)!
-    return { kind, name, params, output, plan: output.plan(params, info) }
-  })
-
-  const { raster, clippedHigh } = await log.time('master', () =>
-    renderMaster(pool, chain, picture, space, log.stage('master', 0.7)),
-  )
-  noteWhite(log, pipeline, clippedHigh / raster.data.length)
+  const { inputs, readings, info, raster, planned, comparisons } = await developMaster(pipeline, pool, log)
   const masterPath = pipeline.master.file
   const masterWritten = log.time('write master', () =>
     writePicture(join(stagingPath, masterPath), raster, {
       format: 'tif',
       depth: 16,
-      ppi,
-      profile: profileBytes(space),
+      ppi: info.ppi,
+      profile: profileBytes(info.space),
       metadata: { title: pipeline.title, ...pipeline.credit },
       signal: pool.signal,
     }),
   )
+  // Awaited below; should a derivative fail first, this one's failure must not go unheard.
   masterWritten.catch(() => {})
-  const master = { raster, transform: sharedTransform(spaceTransform(space)) }
-  const comparisons = pipeline.report
-    ? await log.time('comparisons', () =>
-        gatherComparisons(captures.opened, readings.taken, master, ppi, pool),
-      )
-    : undefined
-  // The captures are not looked at again; without them the derivatives have room.
-  captures.opened.length = 0
-  chain.captures.length = 0
-
-  const rendered: (Planned & RenderedOutput)[] = []
+  const rendered: (PlannedOutput & RenderedOutput)[] = []
   for (const [i, output] of planned.entries()) {
     const onShare = log.stage(output.name, 0.7 + (0.22 * (i + 1)) / planned.length)
     const result = await renderOutput(output, { info, raster }, pool, stagingPath, onShare)
@@ -160,7 +98,7 @@ async function work(
     seconds: 0,
     threads: pool.threads,
     pipeline: describePipeline(pipeline),
-    inputs: captures.inputs,
+    inputs,
     readings: Object.fromEntries(readings.taken.map(({ stage }) => [stage.name, stage.reading])),
     measurements: log.measurements,
     outputs,
@@ -183,57 +121,6 @@ async function work(
   )
   await writeText(join(stagingPath, 'run.json'), `${JSON.stringify(finish(), null, 2)}\n`)
   return record
-}
-
-interface Planned {
-  kind: string
-  name: string
-  params: unknown
-  output: Output
-  plan: Plan
-}
-
-/** Each reading's share of the stretch between captures and master. */
-function progressOfReadings(pipeline: Pipeline, log: RunLog) {
-  const stages = new Map<string, (share: number) => void>()
-  return (name: string, share: number) => {
-    if (!stages.has(name)) {
-      stages.set(name, log.stage(name, 0.15 + (0.2 * (stages.size + 1)) / pipeline.steps.length))
-    }
-    stages.get(name)!(share)
-  }
-}
-
-type Judged = Awaited<ReturnType<typeof chooseSpace>>
-
-/** More than this share of the picture outside the master's space is said. */
-const OUTSIDE_SHARE = 0.0005
-/** More than this share of the master's samples above white is said, where no step means it so. */
-const ABOVE_WHITE_SHARE = 0.005
-
-function noteSpace(log: RunLog, pipeline: Pipeline, space: SpaceName, { why, shares }: Judged): void {
-  const auto = pipeline.master.space === 'auto'
-  if (auto) log.say('master', why)
-  const { share, maxDeltaE } = shares[space]
-  log.findings('master', [{ kind: 'number', name: `outside ${space}`, value: share * 100, unit: '%' }])
-  if (share > OUTSIDE_SHARE) {
-    const advice = auto ? 'no standard space is larger' : 'choose a larger space, or auto'
-    log.warn(
-      'master',
-      `${(share * 100).toFixed(2)} % of the picture lies outside ${space} and was cut off, by up to ${maxDeltaE.toFixed(1)} dE2000; ${advice}`,
-    )
-  }
-}
-
-function noteWhite(log: RunLog, pipeline: Pipeline, share: number): void {
-  log.findings('master', [{ kind: 'number', name: 'samples above white', value: share * 100, unit: '%' }])
-  // Paper brought to white leaves its own highlights above it; that is what the step is for.
-  if (share > ABOVE_WHITE_SHARE && !pipeline.steps.some(({ name }) => name === 'paper-white')) {
-    log.warn(
-      'master',
-      `${(share * 100).toFixed(2)} % of the samples are lighter than white and were cut off: the capture or the correction is too light`,
-    )
-  }
 }
 
 async function recordOutputs(

@@ -52,6 +52,8 @@ export default function work(message: TaskMessage) {
       return encodeTile(chained(message.chain)[0].region(message.rect), message.space, message.target)
     case 'derive': {
       const { id, master, space, request, rect, target } = message
+      // Derivatives come when the master is done: letting go of its chains frees the captures' memory.
+      for (const known of built.keys()) if (known !== id) built.delete(known)
       const [source] = remembered(id, () => {
         const whole = captureSource(master, spaceTransform(space))
         const picture = resized(whole, request.crop, request.width, request.height)
