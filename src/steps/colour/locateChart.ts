@@ -1,6 +1,6 @@
 import { CHART24_COLUMNS, CHART24_ROWS } from '../../colour/charts/chart24.js'
-import { reducedSource } from '../../colour/charts/reducedSource.js'
 import { RequestError, WorkError } from '../../errors.js'
+import { reducedSource } from '../../raster/reducedSource.js'
 import type { Source } from '../../raster/Source.js'
 import { colourMatch } from './find/colourMatch.js'
 import { findChart, MAX_RESIDUAL, STRANGE_RESIDUAL } from './find/findChart.js'

@@ -1,11 +1,11 @@
 import type { Step } from '../contract.js'
+import { savedReading } from '../savedReading.js'
 import { colourFindings } from './colourFindings.js'
 import { correctedSource } from './correctedSource.js'
 import { BUILT_IN, type Params, params } from './params.js'
 import { type Reading, reading as readingSchema } from './Reading.js'
 import { readChart } from './readChart.js'
 import { referenceFor } from './referenceFor.js'
-import { savedReading } from './savedReading.js'
 
 /** Colour measured from a 24-patch chart in the same light, or the captures' profiles alone. */
 export const colour: Step<Params, Reading> = {

@@ -1,5 +1,5 @@
-import { reducedSource } from '../../colour/charts/reducedSource.js'
 import { RequestError } from '../../errors.js'
+import { reducedSource } from '../../raster/reducedSource.js'
 import type { Source } from '../../raster/Source.js'
 import { blockMedians } from './blockMedians.js'
 import { luminance } from './luminance.js'

@@ -1,11 +1,11 @@
 import { RequestError } from '../../errors.js'
 import type { CaptureInfo, Step } from '../contract.js'
+import { savedReading } from '../savedReading.js'
 import { flatFieldFindings } from './flatFieldFindings.js'
 import { flattenedSource } from './flattenedSource.js'
 import { type Params, params } from './params.js'
 import { type Reading, reading as readingSchema } from './Reading.js'
 import { readBoard } from './readBoard.js'
-import { savedReading } from './savedReading.js'
 
 /** How much the board's proportions may differ from a capture's. */
 const ASPECT_TOLERANCE = 0.01

@@ -1,5 +1,5 @@
 import type { ZodType } from 'zod'
-import { RequestError } from '../../errors.js'
+import { RequestError } from '../errors.js'
 
 /**
  * A reading saved earlier: a run record that holds one of this step, or the reading alone.

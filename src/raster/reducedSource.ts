@@ -1,6 +1,6 @@
-import { reduce } from '../../raster/reduce.js'
-import type { Source } from '../../raster/Source.js'
-import { emptyTile, type Tile } from '../../raster/Tile.js'
+import { reduce } from './reduce.js'
+import type { Source } from './Source.js'
+import { emptyTile, type Tile } from './Tile.js'
 
 /** About this many picture pixels are asked for at once. */
 const STRIP_PX = 2_000_000
