@@ -1,7 +1,8 @@
+import { texture } from './texture.js'
 import { wholeRun } from './wholeRun.js'
 
 /** `npm run bench`, or `npm run bench -- run texture`: only these sections. */
-const SECTIONS: Record<string, () => Promise<void>> = { run: wholeRun }
+const SECTIONS: Record<string, () => Promise<void>> = { run: wholeRun, texture }
 
 const wanted = process.argv.slice(2)
 for (const [name, section] of Object.entries(SECTIONS)) {
