@@ -1,8 +1,10 @@
+import { colour } from './colour.js'
+import { stitch } from './stitch.js'
 import { texture } from './texture.js'
 import { wholeRun } from './wholeRun.js'
 
 /** `npm run bench`, or `npm run bench -- run texture`: only these sections. */
-const SECTIONS: Record<string, () => Promise<void>> = { run: wholeRun, texture }
+const SECTIONS: Record<string, () => Promise<void>> = { run: wholeRun, texture, stitch, colour }
 
 const wanted = process.argv.slice(2)
 for (const [name, section] of Object.entries(SECTIONS)) {
