@@ -39,7 +39,7 @@ export interface KernelExports {
   // biome-ignore format: one line of planes and one of numbers
   logPlanes(
     r: number, g: number, b: number, y: number, rg: number, bg: number,
-    count: number, wr: number, wg: number, wb: number, offset: number,
+    count: number, wr: number, wg: number, wb: number, offset: number, tintRed: number, tintBlue: number,
   ): void
   reliefFactor(clean: number, noisy: number, out: number, count: number, amount: number): void
   // biome-ignore format: as above

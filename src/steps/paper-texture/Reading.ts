@@ -16,6 +16,8 @@ export interface ReliefReading {
   directionDeg: number
   /** 1 = the same in every direction, 0 = all in one. */
   isotropy: number
+  /** Change of log red/green and log blue/green with log luminance in the relief; 0, 0 where it is colourless. */
+  tint: [number, number]
   /** RMS of the relief left on the blank windows after filtering against before, dB, at full strength. */
   residualDb: number
   /** Resolution the spectrum was learned at. */

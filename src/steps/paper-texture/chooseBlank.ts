@@ -14,6 +14,9 @@ const MOST_CLIPPED = 0.02
 const TONE_BELOW = 0.35
 /** How far its colour may lie from the paper's, log2 of ratios. */
 const CHROMA_OFF = 0.08
+/** Above these nothing counts as even: RMS of 8 x 8 block means in log2 of the ratios and of luminance. */
+const MOST_CHROMA_SPREAD = 0.1
+const MOST_TONE_SPREAD = 0.2
 /** Fewest windows that a spectrum is learned from. */
 export const FEWEST_WINDOWS = 6
 
@@ -24,13 +27,14 @@ export const FEWEST_WINDOWS = 6
 export function chooseBlank(all: readonly WindowFacts[]): BlankChoice {
   const usable = all.filter(({ clipped, variance }) => clipped <= MOST_CLIPPED && variance > 1e-9)
   // Calm in colour: relief does not change colour, paint nearly always does.
-  const chromaLimit = Math.max(
-    0.012,
+  const chromaLimit = held(
     2.5 *
       quantile(
         usable.map(({ chromaSpread }) => chromaSpread),
         0.05,
       ),
+    0.012,
+    MOST_CHROMA_SPREAD,
   )
   const calm = usable.filter(({ chromaSpread }) => chromaSpread <= chromaLimit)
   const top = quantile(
@@ -54,12 +58,8 @@ export function chooseBlank(all: readonly WindowFacts[]): BlankChoice {
 
 /** Those with the least slow change of tone. */
 function even(windows: readonly WindowFacts[]): WindowFacts[] {
-  const limit =
-    2 *
-    quantile(
-      windows.map(({ toneSpread }) => toneSpread),
-      0.2,
-    )
+  const spreads = windows.map(({ toneSpread }) => toneSpread)
+  const limit = held(2 * quantile(spreads, 0.2), 0, MOST_TONE_SPREAD)
   return windows.filter(({ toneSpread }) => toneSpread <= limit)
 }
 
@@ -117,6 +117,8 @@ function bandEnergies(power: Float32Array): number[] {
   }
   return Array.from(sums, Math.log2)
 }
+
+const held = (value: number, least: number, most: number) => Math.min(most, Math.max(least, value))
 
 /** The value below which a share of the values lie; NaN for none. */
 export function quantile(values: readonly number[], share: number): number {

@@ -7,15 +7,27 @@ export const LUMINANCE = [0.2880402, 0.7118741, 0.0000857] as const
 /** Added before the logarithm, as a share of the diffuser: keeps black and noise below it finite and still. */
 export const LOG_OFFSET = 1 / 512
 
-/** log2(Y + offset) of every pixel of a tile. */
-export function logLuminance(tile: Tile): Float32Array {
+/**
+ * log2(Y + offset) of every pixel of a tile, and the log2 ratios of red and of blue to green.
+ */
+export function logPlanes(tile: Tile): {
+  luminance: Float32Array
+  redness: Float32Array
+  blueness: Float32Array
+} {
   const count = tile.rect.width * tile.rect.height
   const whole = (count + 3) & ~3
   const [r, g, b, y, rg, bg] = scratch(...Array.from({ length: 6 }, () => whole * 4))
-  const { memory, logPlanes } = kernels()
+  const { memory, logPlanes: kernel } = kernels()
   tile.planes.forEach((plane, c) => {
     new Float32Array(memory.buffer, [r, g, b][c], count).set(plane)
   })
-  logPlanes(r, g, b, y, rg, bg, whole, ...LUMINANCE, LOG_OFFSET)
-  return new Float32Array(memory.buffer, y, count).slice()
+  kernel(r, g, b, y, rg, bg, whole, ...LUMINANCE, LOG_OFFSET, 0, 0)
+  const [luminance, redness, blueness] = [y, rg, bg].map((offset) =>
+    new Float32Array(memory.buffer, offset, count).slice(),
+  )
+  return { luminance, redness, blueness }
 }
+
+/** log2(Y + offset) of every pixel of a tile. */
+export const logLuminance = (tile: Tile): Float32Array => logPlanes(tile).luminance

@@ -10,6 +10,7 @@ import { logLuminance } from './logLuminance.js'
 import type { Params } from './params.js'
 import type { ReliefReading } from './Reading.js'
 import { reliefShape } from './reliefShape.js'
+import { reliefTint } from './reliefTint.js'
 import { rescaledSpectrum } from './rescaledSpectrum.js'
 import { sampleGrid } from './sampleGrid.js'
 import { savedReading } from './savedReading.js'
@@ -23,7 +24,8 @@ const MOST_WINDOWS = 2300
 const WINDOWS_A_BATCH = 256
 /** Below this the sheet counts as smooth, per cent of the light. */
 const LEAST_RELIEF_PERCENT = 0.3
-/** Above this flatness of the spectrum what is seen is noise, not relief. */
+/** What is no stronger than this and as flat as this in its spectrum is taken for the noise of the capture. */
+const MOST_NOISE_PERCENT = 1.5
 const MOST_FLATNESS = 0.7
 
 /**
@@ -69,7 +71,10 @@ export async function readRelief(
   const spectrum = toHalfPlane(meanSpectrum(used.map(({ power }) => power)), N)
   const power = fromHalfPlane(spectrum, N)
   const shape = reliefShape(power, N)
-  const textured = shape.rmsPercent >= LEAST_RELIEF_PERCENT && shape.flatness < MOST_FLATNESS
+  const noise = shape.rmsPercent <= MOST_NOISE_PERCENT && shape.flatness > MOST_FLATNESS
+  const textured = shape.rmsPercent >= LEAST_RELIEF_PERCENT && !noise
+  // Paint colours its own texture: only blank paper can tell the relief's own colour.
+  const tint = choice.basis === 'washes' ? ([0, 0] as [number, number]) : reliefTint(used)
   return {
     textured,
     basis: choice.basis,
@@ -80,7 +85,8 @@ export async function readRelief(
     periodPx: round(shape.periodPx, 2),
     directionDeg: round(shape.directionDeg, 1),
     isotropy: round(shape.isotropy, 3),
-    residualDb: textured ? residual(source, used, power) : 0,
+    tint,
+    residualDb: textured ? residual(source, used, power, tint) : 0,
     ppi: context.ppi,
     window: N,
     spectrum,
@@ -100,8 +106,13 @@ async function measured(rects: readonly Rect[], context: ReadContext): Promise<W
 }
 
 /** How much is left on a few of the windows after filtering, in dB of RMS. */
-function residual(source: Source, used: readonly WindowFacts[], power: Float32Array): number {
-  const cleaned = withoutRelief(source, defaultFilter(power, 1))
+function residual(
+  source: Source,
+  used: readonly WindowFacts[],
+  power: Float32Array,
+  tint: [number, number],
+): number {
+  const cleaned = withoutRelief(source, defaultFilter(power, tint, 1))
   const some = used.filter((_, i) => i % Math.ceil(used.length / 8) === 0)
   let before = 0
   let after = 0

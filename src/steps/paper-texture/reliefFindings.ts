@@ -10,6 +10,7 @@ export function reliefFindings(reading: ReliefReading, { strength }: Params): Fi
   const { window: n, ppi, periodPx } = reading
   const power = fromHalfPlane(reading.spectrum, n)
   const period = ppi ? ` (${((periodPx / ppi) * MM_PER_INCH).toFixed(2)} mm)` : ''
+  const warnings = reading.warnings.map((text): Finding => ({ kind: 'warning', text }))
   const findings: Finding[] = [
     { kind: 'number', name: 'relief', value: reading.reliefRmsPercent, unit: '% RMS' },
     { kind: 'number', name: 'blank windows used', value: reading.windowsUsed, unit: 'windows' },
@@ -23,7 +24,7 @@ export function reliefFindings(reading: ReliefReading, { strength }: Params): Fi
       kind: 'statement',
       text: `The sheet shows no relief above noise (${reading.reliefRmsPercent} % RMS): the picture is left exactly as it is.`,
     })
-    return findings
+    return [...findings, ...warnings]
   }
   findings.push(
     { kind: 'number', name: 'relief left on blank paper', value: reading.residualDb, unit: 'dB' },
@@ -45,7 +46,14 @@ export function reliefFindings(reading: ReliefReading, { strength }: Params): Fi
       series: [{ name: 'mean over directions', points: radial(power, n) }],
     },
   )
-  for (const text of reading.warnings) findings.push({ kind: 'warning', text })
+  if (reading.tint.some((slope) => slope !== 0)) {
+    const [red, blue] = reading.tint.map((slope) => `${slope > 0 ? '+' : ''}${Math.round(100 * slope)} %`)
+    findings.push({
+      kind: 'statement',
+      text: `On blank paper the relief also changes colour with lightness (red against green ${red}, blue against green ${blue} of the change), as after a tone curve; the channels are corrected in that proportion.`,
+    })
+  }
+  findings.push(...warnings)
   return findings
 }
 

@@ -13,6 +13,7 @@ const schema = z.object({
   periodPx: finite,
   directionDeg: finite,
   isotropy: finite,
+  tint: z.tuple([finite, finite]),
   residualDb: finite,
   ppi: finite.optional(),
   window: z.literal(64),

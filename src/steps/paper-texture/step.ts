@@ -17,7 +17,8 @@ export const paperTexture: Step<Params, ReliefReading> = {
   read: ([source], params, context) => readRelief(source, params, context),
   apply([source], reading, { strength }) {
     if (!reading.textured || strength === 0) return [source]
-    return [withoutRelief(source, defaultFilter(fromHalfPlane(reading.spectrum, reading.window), strength))]
+    const relief = fromHalfPlane(reading.spectrum, reading.window)
+    return [withoutRelief(source, defaultFilter(relief, reading.tint, strength))]
   },
   findings: reliefFindings,
 }

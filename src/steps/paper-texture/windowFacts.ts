@@ -1,7 +1,7 @@
 import { powerSpectrum } from '../../raster/fft/powerSpectrum.js'
 import type { Rect } from '../../raster/Rect.js'
 import type { Tile } from '../../raster/Tile.js'
-import { logLuminance } from './logLuminance.js'
+import { logPlanes } from './logLuminance.js'
 
 /** What one 64 x 64 window looks like. Logarithms to base 2. */
 export interface WindowFacts {
@@ -17,6 +17,8 @@ export interface WindowFacts {
   /** Variance outside the lowest frequencies. */
   variance: number
   power: Float32Array
+  /** Covariances of pixels about their 8 x 8 block's mean: of luminance with itself, with red/green, with blue/green. */
+  shading: [number, number, number]
 }
 
 const BLOCK = 8
@@ -47,8 +49,8 @@ export function windowFacts(tile: Tile): WindowFacts {
   const tones = logs[1]
   const reds = logs[0].map((v, i) => v - logs[1][i])
   const blues = logs[2].map((v, i) => v - logs[1][i])
-  const luminance = logLuminance(tile)
-  const power = powerSpectrum(luminance, 64)
+  const logsOfPixels = logPlanes(tile)
+  const power = powerSpectrum(logsOfPixels.luminance, 64)
   return {
     rect: tile.rect,
     tone: mean(tones),
@@ -58,6 +60,7 @@ export function windowFacts(tile: Tile): WindowFacts {
     clipped: clipped / (n * n),
     variance: varianceOf(power, 64),
     power,
+    shading: shadingOf(logsOfPixels),
   }
 }
 
@@ -79,4 +82,29 @@ const mean = (values: Float64Array) => values.reduce((a, b) => a + b, 0) / value
 const spread = (values: Float64Array) => {
   const m = mean(values)
   return Math.sqrt(values.reduce((a, b) => a + (b - m) ** 2, 0) / values.length)
+}
+
+function shadingOf({ luminance, redness, blueness }: ReturnType<typeof logPlanes>): [number, number, number] {
+  const n = 64
+  const sums: [number, number, number] = [0, 0, 0]
+  for (let by = 0; by < n; by += BLOCK) {
+    for (let bx = 0; bx < n; bx += BLOCK) {
+      let [y, r, b, yy, yr, yb] = [0, 0, 0, 0, 0, 0]
+      for (let j = by; j < by + BLOCK; j++) {
+        for (let i = j * n + bx; i < j * n + bx + BLOCK; i++) {
+          y += luminance[i]
+          r += redness[i]
+          b += blueness[i]
+          yy += luminance[i] * luminance[i]
+          yr += luminance[i] * redness[i]
+          yb += luminance[i] * blueness[i]
+        }
+      }
+      const pixels = BLOCK * BLOCK
+      sums[0] += yy - (y * y) / pixels
+      sums[1] += yr - (y * r) / pixels
+      sums[2] += yb - (y * b) / pixels
+    }
+  }
+  return sums
 }

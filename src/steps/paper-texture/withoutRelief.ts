@@ -19,6 +19,11 @@ export interface ReliefFilter {
   finalOver: number
   /** Damping of the fit of luminance to the colour ratios, a multiple of the window's pixel count. */
   ridge: number
+  /**
+   * By how much red over green, and blue over green, change with luminance in the relief itself, as logarithms: 0, 0
+   * where relief multiplies all channels alike; else the capture's own curves have coloured it.
+   */
+  tint: readonly [number, number]
   /** Share of relief amplitude taken away, 0..1. */
   amount: number
 }
@@ -28,7 +33,7 @@ const MOST_PX = 1024
 
 /**
  * The picture without its relief: windows' spectra of log luminance attenuated in two stages, and all three channels
- * multiplied by the factor that makes up the difference, so that colour ratios stay as they are.
+ * multiplied by the factor that makes up the difference, so that colour ratios stay as they are (but for a stated tint).
  *
  * Log luminance y = mix + rest, where the mix of the two colour ratios that a window's luminance follows best is picture
  * for certain: relief multiplies all channels alike and leaves the ratios alone. Only the rest is filtered.
@@ -124,7 +129,7 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, spectraPlane
   tile.planes.forEach((plane, c) => {
     view(channels[c], count).set(plane)
   })
-  logPlanes(red, green, blue, y, rg, bg, count, ...LUMINANCE, LOG_OFFSET)
+  logPlanes(red, green, blue, y, rg, bg, count, ...LUMINANCE, LOG_OFFSET, ...filter.tint)
   for (const offset of [cleaned, cleanedWeight]) view(offset, count).fill(0)
   for (const offset of [result, resultWeight]) view(offset, finalCount).fill(0)
   view(weights, n).set(sineWindow(n))
@@ -166,12 +171,17 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, spectraPlane
 
   const out = emptyTile(rect)
   const registers = (rect.width + 3) & ~3
+  const factor = view(work, rect.width)
+  const amounts = channelAmounts(filter)
   for (let row = 0; row < rect.height; row++) {
     const inFinal = (rect.y - final.area.y + row) * finalRow + (rect.x - final.area.x) * 4
     const inPilot = (rect.y - pilot.area.y + row) * pilotRow + (rect.x - pilot.area.x) * 4
-    reliefFactor(result + inFinal, y + inPilot, work, registers, filter.amount)
-    const factor = view(work, rect.width)
+    let amount = Number.NaN
     for (let c = 0; c < 3; c++) {
+      if (amounts[c] !== amount) {
+        amount = amounts[c]
+        reliefFactor(result + inFinal, y + inPilot, work, registers, amount)
+      }
       const plane = out.planes[c]
       const from = view(channels[c] + inPilot, rect.width)
       const at = row * rect.width
@@ -179,4 +189,10 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, spectraPlane
     }
   }
   return out
+}
+
+/** How much of the change of luminance each channel takes: all alike without tint; weighted to the same luminance. */
+function channelAmounts({ tint: [red, blue], amount }: ReliefFilter): [number, number, number] {
+  const green = 1 - LUMINANCE[0] * red - LUMINANCE[2] * blue
+  return [amount * (green + red), amount * green, amount * (green + blue)]
 }

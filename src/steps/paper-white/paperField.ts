@@ -10,19 +10,23 @@ export interface PaperField {
 const LEAST_TONE_SPREAD = 0.02
 const LEAST_COLOUR_SPREAD = 0.012
 /** How far the first paper may lie under the brightest calm window, and from the fitted tone and colour; log2. */
-const TOP_BAND = 0.08
-const TONE_OFF = 0.07
-const COLOUR_OFF = 0.04
+const TOP_BAND = 0.03
+const TONE_OFF = 0.03
+const COLOUR_OFF = 0.025
+/** Above these nothing counts as calm, however rough the rest. */
+const MOST_TONE_SPREAD = 0.12
+const MOST_COLOUR_SPREAD = 0.08
 /** Darker than this no paper is looked for: log2 of linear light. */
 const DARKEST = -2.5
 /** Fewest windows of paper. */
 export const FEWEST_SAMPLES = 4
-/** Orders of the surface as the set of windows grows. */
-const ORDERS = [0, 1, 1, 2, 2, 2] as const
+/** Orders of the surface in the rounds that drop what does not fit it. */
+const ORDERS = [2, 2, 2] as const
 
 /**
- * Finds the windows of unpainted paper and the surface of their tone. It begins with the brightest calm windows and
- * takes in what fits the surface so far, so that slow falloff is followed and a pale wash, which steps away, is not.
+ * Finds the windows of unpainted paper and the surface of their tone. It begins with the brightest calm windows,
+ * follows the paper's tone from window to window, and keeps what one smooth surface fits: slow falloff is followed, a
+ * pale wash, which steps away, is not.
  * @returns undefined where there is no such paper
  */
 export function paperField(
@@ -30,22 +34,13 @@ export function paperField(
   picture: { width: number; height: number },
 ): PaperField | undefined {
   const open = all.filter(({ clipped }) => clipped < 0.02)
-  const toneLimit = Math.max(
-    LEAST_TONE_SPREAD,
-    2.5 *
-      quantile(
-        open.map((s) => s.toneSpread),
-        0.1,
-      ),
-  )
-  const colourLimit = Math.max(
-    LEAST_COLOUR_SPREAD,
-    2.5 *
-      quantile(
-        open.map((s) => s.colourSpread),
-        0.1,
-      ),
-  )
+  const calmest = (values: number[]) => quantile(values, 0.1)
+  const toneScale = calmest(open.map((s) => s.toneSpread))
+  const toneLimit = held(2.5 * toneScale, LEAST_TONE_SPREAD, MOST_TONE_SPREAD)
+  const colourScale = calmest(open.map((s) => s.colourSpread))
+  const colourLimit = held(2.5 * colourScale, LEAST_COLOUR_SPREAD, MOST_COLOUR_SPREAD)
+  // A sheet whose relief is still there moves its windows' means about as well.
+  const toneOff = TONE_OFF + toneScale
   const calm = open.filter(
     (s) => s.toneSpread <= toneLimit && s.colourSpread <= colourLimit && s.tone > DARKEST,
   )
@@ -53,7 +48,7 @@ export function paperField(
     calm.map(({ tone }) => tone),
     0.97,
   )
-  const first = calm.filter(({ tone }) => tone > top - TOP_BAND)
+  const first = calm.filter(({ tone }) => tone > top - TOP_BAND - toneScale)
   const colour = [0, 1].map((i) =>
     quantile(
       first.map((s) => s.colour[i]),
@@ -62,13 +57,42 @@ export function paperField(
   )
   let used = first.filter((s) => Math.hypot(s.colour[0] - colour[0], s.colour[1] - colour[1]) < COLOUR_OFF)
   if (used.length < FEWEST_SAMPLES) return undefined
+  used = reached(used, calm, colour, 3 * Math.sqrt((picture.width * picture.height) / all.length), toneOff)
   for (const order of ORDERS) {
     const gains = gainsOf(used, picture, order)
-    const next = calm.filter((s) => fits(s, gains, picture))
+    const next = calm.filter((s) => fits(s, gains, picture, toneOff))
     if (next.length < FEWEST_SAMPLES) break
     used = next
   }
   return { used, gains: gainsOf(used, picture, 2) }
+}
+
+/**
+ * The windows that are reached from the first ones by small steps of tone, from each to what lies near it, within the
+ * paper's colour: how slow falloff is followed over the sheet.
+ */
+function reached(
+  first: readonly PaperSample[],
+  calm: readonly PaperSample[],
+  colour: readonly number[],
+  reachPx: number,
+  toneOff: number,
+): PaperSample[] {
+  const open = new Set(
+    calm.filter((s) => Math.hypot(s.colour[0] - colour[0], s.colour[1] - colour[1]) < 2 * COLOUR_OFF),
+  )
+  const found = [...first]
+  for (const s of first) open.delete(s)
+  for (const from of found) {
+    for (const s of open) {
+      const near = Math.hypot(s.tile.rect.x - from.tile.rect.x, s.tile.rect.y - from.tile.rect.y) <= reachPx
+      if (near && Math.abs(s.tone - from.tone) < toneOff) {
+        open.delete(s)
+        found.push(s)
+      }
+    }
+  }
+  return found
 }
 
 /** The gains that bring the windows' means to 1, of the highest order the windows' spread over the sheet allows. */
@@ -134,16 +158,19 @@ function fits(
   s: PaperSample,
   gains: readonly Surface[],
   picture: { width: number; height: number },
+  toneOff: number,
 ): boolean {
   const { u, v } = place(s, Math.max(picture.width, picture.height))
   const [r, g, b] = s.mean.map((mean, c) => Math.log2(Math.max(mean * surfaceAt(gains[c], u, v), 1e-6)))
-  return Math.abs(g) < TONE_OFF && Math.hypot(r - g, b - g) < COLOUR_OFF
+  return Math.abs(g) < toneOff && Math.hypot(r - g, b - g) < COLOUR_OFF
 }
 
 const place = ({ tile: { rect } }: PaperSample, side: number) => ({
   u: (rect.x + rect.width / 2) / side,
   v: (rect.y + rect.height / 2) / side,
 })
+
+const held = (value: number, least: number, most: number) => Math.min(most, Math.max(least, value))
 
 /** The value below which a share of the values lie; NaN for none. */
 export function quantile(values: ArrayLike<number>, share: number): number {

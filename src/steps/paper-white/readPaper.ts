@@ -17,6 +17,8 @@ import { surfaceAt } from './surface.js'
 const N = 32
 const MOST_WINDOWS = 480
 const WINDOWS_A_BATCH = 96
+/** C*ab above which the base tone is hardly paper's: aged and toned papers stay below. */
+const MOST_PAPER_CHROMA = 24
 
 /**
  * Finds unpainted paper and measures its tone over the sheet.
@@ -61,9 +63,21 @@ export async function readPaper(source: Source, params: Params, context: ReadCon
     surfaceAt(gains[1], (rect.x + rect.width / 2) / side, (rect.y + rect.height / 2) / side),
   )
   const uneven = Math.max(...greens) / Math.min(...greens) - 1
+  const baseLab = xyzD50ToLab(apply3(WORKING_TO_XYZ_D50, base)).map((v) =>
+    round(v, 2),
+  ) as PaperReading['baseLab']
   const warnings: string[] = []
   if (base[1] < 0.35) {
     warnings.push('The lightest even places are dark for paper; check that what was taken for unpainted is.')
+  }
+  const [, a, b] = baseLab
+  if (Math.hypot(a, b) > MOST_PAPER_CHROMA) {
+    warnings.push(
+      'The lightest even places are plainly coloured; check that they are paper and not a wash, or name blank places.',
+    )
+  }
+  if (spread.near.dark >= 0.05 || spread.near.colour >= 0.04) {
+    warnings.push('The paper found is uneven from place to place: some of it will keep a trace of tone.')
   }
   return {
     basis: named ? 'regions' : 'auto',
@@ -71,7 +85,7 @@ export async function readPaper(source: Source, params: Params, context: ReadCon
     windowsUsed: used.length,
     blankShare: round(blankShare(all, gains, spread.near, side), 4),
     base,
-    baseLab: xyzD50ToLab(apply3(WORKING_TO_XYZ_D50, base)).map((v) => round(v, 2)) as PaperReading['baseLab'],
+    baseLab,
     gains: gains.map((g) => g.map((v) => Number(v.toPrecision(7)))) as PaperReading['gains'],
     unevenPercent: round(100 * uneven, 2),
     ...spread,

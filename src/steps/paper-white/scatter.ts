@@ -7,6 +7,9 @@ export interface Scatter {
   own: { dark: number; colour: number }
 }
 
+/** The lift over a neighbourhood ends at this many times its scatter; no gradient is steepened more than 2.3 times. */
+export const NEAR_REACH = 3
+
 /** Pixels either side of the mean that stands for a pixel's neighbourhood; the kernel's own 5 x 5. */
 const REACH = 2
 
@@ -39,16 +42,17 @@ export function scatter(used: readonly PaperSample[], gains: readonly Surface[],
       }
     }
   }
-  return {
-    near: {
-      dark: held(quantile(nearDark, 0.995), 0.006, 0.05),
-      colour: held(quantile(nearColour, 0.995), 0.006, 0.04),
-    },
-    own: {
-      dark: held(1.25 * quantile(ownDark, 0.999), 0.02, 0.3),
-      colour: held(1.25 * quantile(ownColour, 0.999), 0.02, 0.15),
-    },
+  const near = {
+    dark: held(quantile(nearDark, 0.995), 0.006, 0.05),
+    colour: held(quantile(nearColour, 0.995), 0.006, 0.04),
   }
+  // Single pixels end the lift only where their neighbourhood, where it is even, has ended it before: else the two
+  // together would steepen a gradient.
+  const own = {
+    dark: held(1.25 * quantile(ownDark, 0.999), Math.max(0.02, NEAR_REACH * near.dark), 0.3),
+    colour: held(1.25 * quantile(ownColour, 0.999), Math.max(0.02, NEAR_REACH * near.colour), 0.15),
+  }
+  return { near, own }
 }
 
 /** As the kernel has it: luminance below white, and red and blue against green. */

@@ -4,11 +4,11 @@ import type { Rect } from '../../raster/Rect.js'
 import type { Source } from '../../raster/Source.js'
 import { emptyTile, type Tile } from '../../raster/Tile.js'
 import type { PaperReading } from './Reading.js'
+import { NEAR_REACH } from './scatter.js'
 
 /** The kernel looks at 5 x 5 pixels. */
 const HALO = 2
-/** The lift ends at this many times the paper's own scatter; at 3 no gradient is steepened more than 2.4 times. */
-export const NEAR_REACH = 3
+/** A pixel's own lift ends at this many times the scatter of single pixels. */
 const OWN_REACH = 2
 
 /** The picture with its paper at 1: scaled by the paper's tone, then lifted where a place is paper. */

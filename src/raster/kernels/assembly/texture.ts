@@ -42,10 +42,11 @@ function exp2x4(x: v128): v128 {
 
 /**
  * y = log2(Y + offset) and the log ratios of red to green and of blue to green, each channel with the offset and held at
- * 0 from below; count is a multiple of 4.
+ * 0 from below, less the share of y by which relief itself changes them; count is a multiple of 4.
  */
 export function logPlanes(
   r: usize, g: usize, b: usize, y: usize, rg: usize, bg: usize, count: i32, wr: f32, wg: f32, wb: f32, offset: f32,
+  tintRed: f32, tintBlue: f32,
 ): void {
   const vr = f32x4.splat(wr)
   const vg = f32x4.splat(wg)
@@ -58,10 +59,13 @@ export function logPlanes(
     const green = v128.load(g + i)
     const blue = v128.load(b + i)
     const light = f32x4.add(f32x4.add(f32x4.mul(red, vr), f32x4.mul(green, vg)), f32x4.mul(blue, vb))
-    v128.store(y + i, log2x4(f32x4.add(f32x4.max(light, zero), vo)))
+    const logLight = log2x4(f32x4.add(f32x4.max(light, zero), vo))
+    v128.store(y + i, logLight)
     const logGreen = log2x4(f32x4.add(f32x4.max(green, zero), vo))
-    v128.store(rg + i, f32x4.sub(log2x4(f32x4.add(f32x4.max(red, zero), vo)), logGreen))
-    v128.store(bg + i, f32x4.sub(log2x4(f32x4.add(f32x4.max(blue, zero), vo)), logGreen))
+    const toRed = f32x4.sub(log2x4(f32x4.add(f32x4.max(red, zero), vo)), logGreen)
+    const toBlue = f32x4.sub(log2x4(f32x4.add(f32x4.max(blue, zero), vo)), logGreen)
+    v128.store(rg + i, f32x4.sub(toRed, f32x4.mul(f32x4.splat(tintRed), logLight)))
+    v128.store(bg + i, f32x4.sub(toBlue, f32x4.mul(f32x4.splat(tintBlue), logLight)))
   }
 }
 

@@ -1,0 +1,126 @@
+import { sineWindow } from '../../../src/raster/fft/sineWindow.js'
+import { mirrored } from '../../../src/raster/padded.js'
+import type { Tile } from '../../../src/raster/Tile.js'
+import { LOG_OFFSET, LUMINANCE } from '../../../src/steps/paper-texture/logLuminance.js'
+import type { ReliefFilter } from '../../../src/steps/paper-texture/withoutRelief.js'
+import { plainDft2d } from '../../raster/fft/plainDft2d.js'
+
+type Plane = Float64Array
+
+/**
+ * `withoutRelief` of a whole small picture, written plainly: one window at a time, in double precision, transforms by
+ * their defining sum. The picture's sides are multiples of half a window.
+ */
+export function plainFilter(picture: Tile, filter: ReliefFilter): Tile {
+  const { width, height } = picture.rect
+  const { n, relief } = filter
+  const step = n / 2
+  const edge = n
+  const across = width + 2 * edge
+  const down = height + 2 * edge
+  const at = (plane: Float32Array) =>
+    Float64Array.from({ length: across * down }, (_, i) => {
+      const x = mirrored((i % across) - edge, width)
+      return plane[mirrored(Math.floor(i / across) - edge, height) * width + x]
+    })
+  const [r, g, b] = picture.planes.map(at)
+  const log = (v: number) => Math.log2(Math.max(v, 0) + LOG_OFFSET)
+  const y = r.map((_, i) => log(r[i] * LUMINANCE[0] + g[i] * LUMINANCE[1] + b[i] * LUMINANCE[2]))
+  const rg = r.map((_, i) => log(r[i]) - log(g[i]) - filter.tint[0] * y[i])
+  const bg = r.map((_, i) => log(b[i]) - log(g[i]) - filter.tint[1] * y[i])
+
+  const w = sineWindow(n)
+  const sum = relief.reduce((p, q) => p + q, 0)
+  const floor = (0.02 * sum) / (n * n)
+  const cut = (plane: Plane, x0: number, y0: number) => {
+    const part = new Float64Array(n * n)
+    let total = 0
+    let all = 0
+    for (let j = 0; j < n; j++) {
+      for (let i = 0; i < n; i++) {
+        part[j * n + i] = plane[(y0 + j) * across + x0 + i]
+        total += w[j] * w[i] * part[j * n + i]
+        all += w[j] * w[i]
+      }
+    }
+    const mean = total / all
+    return { mean, values: part.map((v, i) => w[Math.floor(i / n)] * w[i % n] * (v - mean)) }
+  }
+  const spectrum = (values: Plane) => plainDft2d(values, new Float64Array(n * n), n)
+  const power = ({ re, im }: { re: Plane; im: Plane }) => re.map((v, i) => v * v + im[i] * im[i])
+
+  const stage = (pilot: Plane | undefined): Plane => {
+    const sums = new Float64Array(across * down)
+    const weights = new Float64Array(across * down)
+    for (let y0 = 0; y0 + n <= down; y0 += step) {
+      for (let x0 = 0; x0 + n <= across; x0 += step) {
+        const own = cut(y, x0, y0)
+        const c0 = cut(rg, x0, y0).values
+        const c1 = cut(bg, x0, y0).values
+        const [s, s0, s1] = [own.values, c0, c1].map(spectrum)
+        const dot = (p: typeof s, q: typeof s) =>
+          p.re.reduce((t, v, i) => t + (v * q.re[i] + p.im[i] * q.im[i]) / (relief[i] + floor), 0)
+        const a00 = dot(s0, s0) + filter.ridge * n * n
+        const a11 = dot(s1, s1) + filter.ridge * n * n
+        const a01 = dot(s0, s1)
+        const [b0, b1] = [dot(s0, s), dot(s1, s)]
+        const determinant = a00 * a11 - a01 * a01
+        const p = (a11 * b0 - a01 * b1) / determinant
+        const q = (a00 * b1 - a01 * b0) / determinant
+        const mix = c0.map((v, i) => p * v + q * c1[i])
+        const rest = spectrum(own.values.map((v, i) => v - mix[i]))
+        const ratios = (values: Plane) =>
+          power(spectrum(values)).map((v, i) => v / (relief[i] + 1e-5 * floor))
+        const gain = pilot
+          ? ratios(cut(pilot, x0, y0).values.map((v, i) => v - mix[i])).map((v) => v / (v + filter.finalOver))
+          : smoothed(ratios(own.values.map((v, i) => v - mix[i])), n).map((v) =>
+              Math.max(0, 1 - filter.pilotOver / (v + 1e-12)),
+            )
+        const trust = 1 / (gain.reduce((t, v, i) => t + (v * v * relief[i]) / sum, 0) + 0.01)
+        const back = plainDft2d(
+          rest.re.map((v, i) => v * gain[i]),
+          rest.im.map((v, i) => v * gain[i]),
+          n,
+          1,
+        ).re
+        for (let j = 0; j < n; j++) {
+          for (let i = 0; i < n; i++) {
+            const k = j * n + i
+            const weight = w[j] * w[i]
+            const to = (y0 + j) * across + x0 + i
+            sums[to] += trust * weight * (back[k] / (n * n) + mix[k] + weight * own.mean)
+            weights[to] += trust * weight * weight
+          }
+        }
+      }
+    }
+    return sums.map((v, i) => v / Math.max(weights[i], 1e-20))
+  }
+
+  const clean = stage(stage(undefined))
+  const [red, blue] = filter.tint
+  const green = 1 - LUMINANCE[0] * red - LUMINANCE[2] * blue
+  const shares = [green + red, green, green + blue]
+  const planes = picture.planes.map((plane, c) =>
+    plane.map((value, i) => {
+      const k = (Math.floor(i / width) + edge) * across + (i % width) + edge
+      return value * 2 ** (shares[c] * filter.amount * (clean[k] - y[k]))
+    }),
+  )
+  return { rect: picture.rect, planes: planes as Tile['planes'] }
+}
+
+function smoothed(values: Plane, n: number): Plane {
+  const weights = [1, 2, 1]
+  return values.map((_, i) => {
+    let sum = 0
+    for (let j = -1; j <= 1; j++) {
+      for (let k = -1; k <= 1; k++) {
+        const y = (Math.floor(i / n) + j + n) % n
+        const x = ((i % n) + k + n) % n
+        sum += weights[j + 1] * weights[k + 1] * values[y * n + x]
+      }
+    }
+    return sum / 16
+  })
+}

@@ -1,0 +1,124 @@
+import { describe, expect, it } from 'vitest'
+import { powerSpectrum } from '../../../src/raster/fft/powerSpectrum.js'
+import type { Tile } from '../../../src/raster/Tile.js'
+import { logLuminance } from '../../../src/steps/paper-texture/logLuminance.js'
+import { meanSpectrum } from '../../../src/steps/paper-texture/spectrum.js'
+import { type ReliefFilter, withoutRelief } from '../../../src/steps/paper-texture/withoutRelief.js'
+import { tileSource, wholeTile } from '../../helpers/readContext.js'
+import { sheet, unevenness } from './pictures.js'
+import { plainFilter } from './plainFilter.js'
+
+function filterFor(blank: Tile, n: 32 | 64): ReliefFilter {
+  const source = tileSource(blank)
+  const powers: Float32Array[] = []
+  for (let y = 0; y + n <= source.height; y += n / 2) {
+    for (let x = 0; x + n <= source.width; x += n / 2) {
+      powers.push(powerSpectrum(logLuminance(source.region({ x, y, width: n, height: n })), n))
+    }
+  }
+  return {
+    n,
+    relief: meanSpectrum(powers),
+    pilotOver: 1.5,
+    finalOver: 1,
+    ridge: 0.03,
+    tint: [0, 0],
+    amount: 1,
+  }
+}
+
+describe('withoutRelief', () => {
+  const blank = sheet(160, 128)
+
+  it.each([32, 64] as const)('agrees with its plain twin, windows of %i', (n) => {
+    const picture = sheet(64, n === 32 ? 48 : 64, { painted: true })
+    const filter: ReliefFilter = {
+      ...filterFor(blank, n),
+      tint: n === 32 ? [0.1, -0.2] : [0, 0],
+      amount: 0.9,
+    }
+    const fast = wholeTile(withoutRelief(tileSource(picture), filter))
+    const plain = plainFilter(picture, filter)
+    for (let c = 0; c < 3; c++) {
+      for (let i = 0; i < fast.planes[c].length; i++) {
+        // Single precision through two stages of transforms and quotients.
+        expect(Math.abs(fast.planes[c][i] / plain.planes[c][i] - 1)).toBeLessThan(2e-4)
+      }
+    }
+  })
+
+  it('gives the same bits in whatever rectangle a pixel is asked for', () => {
+    const source = tileSource(sheet(300, 230, { painted: true }))
+    const clean = withoutRelief(source, filterFor(blank, 32))
+    const whole = wholeTile(clean)
+    for (const rect of [
+      { x: 0, y: 0, width: 300, height: 230 },
+      { x: 16, y: 32, width: 64, height: 48 },
+      { x: 37, y: 101, width: 91, height: 5 },
+      { x: 299, y: 229, width: 1, height: 1 },
+      { x: 48, y: 0, width: 33, height: 230 },
+    ]) {
+      const tile = clean.region(rect)
+      tile.planes.forEach((plane, c) => {
+        for (let y = 0; y < rect.height; y++) {
+          const from = (rect.y + y) * 300 + rect.x
+          expect(plane.subarray(y * rect.width, (y + 1) * rect.width)).toEqual(
+            whole.planes[c].subarray(from, from + rect.width),
+          )
+        }
+      })
+    }
+  })
+
+  it('keeps even colour even, and colour ratios as they were', () => {
+    const filter = filterFor(blank, 32)
+    const even = sheet(96, 96, { relief: 0 })
+    const clean = wholeTile(withoutRelief(tileSource(even), filter))
+    for (let c = 0; c < 3; c++) {
+      for (let i = 0; i < 96 * 96; i++) {
+        expect(Math.abs(clean.planes[c][i] / even.planes[c][i] - 1)).toBeLessThan(1e-5)
+      }
+    }
+    const picture = sheet(96, 96, { painted: true })
+    const result = wholeTile(withoutRelief(tileSource(picture), filter))
+    for (let i = 0; i < 96 * 96; i++) {
+      const ratio = (tile: Tile) => tile.planes[0][i] / tile.planes[2][i]
+      expect(Math.abs(ratio(result) / ratio(picture) - 1)).toBeLessThan(1e-6)
+    }
+  })
+
+  it('takes relief away and leaves an edge', () => {
+    const picture = sheet(256, 256, { painted: true })
+    const clean = wholeTile(withoutRelief(tileSource(picture), filterFor(blank, 32)))
+    const left = unevenness(clean, 40, 170, 64) / unevenness(picture, 40, 170, 64)
+    expect(20 * Math.log10(left)).toBeLessThan(-15)
+    // Inside and outside the dark square: as far apart as before.
+    const step = (tile: Tile) => {
+      const mean = (x: number) => {
+        let sum = 0
+        for (let y = 70; y < 120; y++)
+          for (let i = x; i < x + 6; i++) sum += Math.log(tile.planes[1][y * 256 + i])
+        return sum / 300
+      }
+      return mean(25) - mean(36)
+    }
+    expect(step(clean) / step(picture)).toBeGreaterThan(0.98)
+    expect(step(clean) / step(picture)).toBeLessThan(1.02)
+  })
+
+  it('removes the share it is told to', () => {
+    const picture = sheet(192, 192)
+    const filter = filterFor(blank, 32)
+    const full = wholeTile(withoutRelief(tileSource(picture), filter))
+    const half = wholeTile(withoutRelief(tileSource(picture), { ...filter, amount: 0.5 }))
+    for (let i = 0; i < 192 * 192; i += 7) {
+      const expected = Math.sqrt(picture.planes[1][i] * full.planes[1][i])
+      expect(Math.abs(half.planes[1][i] / expected - 1)).toBeLessThan(1e-5)
+    }
+  })
+
+  it('refuses a region outside the picture', () => {
+    const clean = withoutRelief(tileSource(blank), filterFor(blank, 32))
+    expect(() => clean.region({ x: 150, y: 0, width: 20, height: 10 })).toThrow(RangeError)
+  })
+})
