@@ -8,7 +8,8 @@ export class RunLog {
   readonly warnings: RunRecord['warnings'] = []
   readonly timings: RunRecord['timings'] = []
   readonly #onEvent: (event: RunEvent) => void
-  #overall = 0
+  #planned = 0
+  #told = 0
 
   constructor(onEvent: (event: RunEvent) => void) {
     this.#onEvent = onEvent
@@ -18,10 +19,15 @@ export class RunLog {
    * A function that tells how far a stage is; the stage takes the run from where it is now to `upTo`, 0..1.
    */
   stage(stage: string, upTo: number): (share: number) => void {
-    const from = this.#overall
-    this.#overall = upTo
-    return (share) =>
-      this.#onEvent({ event: 'progress', stage, share, overall: from + (upTo - from) * share })
+    const from = this.#planned
+    this.#planned = upTo
+    const tell = (share: number) => {
+      // Stages that run side by side each know only their own stretch; the whole never goes back.
+      this.#told = Math.max(this.#told, from + (upTo - from) * share)
+      this.#onEvent({ event: 'progress', stage, share, overall: this.#told })
+    }
+    tell(0)
+    return tell
   }
 
   /** Times a piece of work under a stage's name. */

@@ -5,6 +5,7 @@ import { writePicture } from '../files/writePicture.js'
 import { writeText } from '../files/writeText.js'
 import type { MasterInfo } from '../outputs/contract.js'
 import type { Pipeline } from '../pipeline/Pipeline.js'
+import type { Raster } from '../raster/Raster.js'
 import type { OutputRecord, RunRecord } from '../runRecord.js'
 import { MM_PER_INCH } from '../units.js'
 import { developMaster } from './developMaster.js'
@@ -79,14 +80,7 @@ async function work(
   )
   // Awaited below; should a derivative fail first, this one's failure must not go unheard.
   masterWritten.catch(() => {})
-  const rendered: (PlannedOutput & RenderedOutput)[] = []
-  for (const [i, output] of planned.entries()) {
-    const onShare = log.stage(output.name, 0.7 + (0.22 * (i + 1)) / planned.length)
-    const result = await renderOutput(output, { info, raster }, pool, stagingPath, onShare)
-    log.findings(output.name, output.plan.findings)
-    log.timings.push({ stage: output.name, seconds: result.seconds })
-    rendered.push({ ...output, ...result })
-  }
+  const rendered = await renderOutputs(planned, { info, raster }, pool, stagingPath, log)
   await masterWritten
 
   const outputs = await recordOutputs(pool, stagingPath, info, masterPath, planned)
@@ -121,6 +115,33 @@ async function work(
   )
   await writeText(join(stagingPath, 'run.json'), `${JSON.stringify(finish(), null, 2)}\n`)
   return record
+}
+
+/** Outputs at work at once: one is written while the next is derived, and no more rasters than these are held. */
+const OUTPUTS_AT_ONCE = 2
+
+async function renderOutputs(
+  planned: readonly PlannedOutput[],
+  master: { info: MasterInfo; raster: Raster },
+  pool: WorkerPool,
+  stagingPath: string,
+  log: RunLog,
+): Promise<(PlannedOutput & RenderedOutput)[]> {
+  const rendered: (PlannedOutput & RenderedOutput)[] = []
+  const waiting = [...planned.entries()]
+  const work = async () => {
+    for (let next = waiting.shift(); next; next = waiting.shift()) {
+      const [i, output] = next
+      const onShare = log.stage(output.name, 0.7 + (0.22 * (i + 1)) / planned.length)
+      rendered[i] = { ...output, ...(await renderOutput(output, master, pool, stagingPath, onShare)) }
+    }
+  }
+  await Promise.all(Array.from({ length: OUTPUTS_AT_ONCE }, work))
+  for (const { name, plan, seconds } of rendered) {
+    log.findings(name, plan.findings)
+    log.timings.push({ stage: name, seconds })
+  }
+  return rendered
 }
 
 async function recordOutputs(

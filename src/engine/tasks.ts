@@ -5,6 +5,9 @@ import type { Rect } from '../raster/Rect.js'
 import type { Tile } from '../raster/Tile.js'
 import type { Chain } from './Chain.js'
 
+/** How the id of a derivative's source begins; a worker tells it from a chain's by this. */
+export const DERIVED = 'derived:'
+
 /** What workers can be asked, each with its answer. */
 export interface Tasks {
   /** Regions of one of the chain's pictures at full resolution. */
@@ -22,6 +25,23 @@ export interface Tasks {
   derive: {
     ask: { id: string; master: Raster; space: SpaceName; request: Derivation; rect: Rect; target: Raster }
     answer: { clippedLow: number; clippedHigh: number }
+  }
+  /** A tile of the chain's end, encoded into a raster that holds only `place` of the picture. */
+  place: {
+    ask: { chain: Chain; rect: Rect; place: Rect; space: SpaceName; target: Raster }
+    answer: { clippedLow: number; clippedHigh: number }
+  }
+  /** A rectangle of a derivative, made from the part of the master it needs, once for each sharpening. */
+  variants: {
+    ask: {
+      part: { raster: Raster; place: Rect; space: SpaceName }
+      master: { width: number; height: number }
+      request: Derivation
+      sharpenings: readonly Derivation['sharpening'][]
+      rect: Rect
+      targets: readonly Raster[]
+    }
+    answer: null
   }
   /** SHA-256 of a file, in hexadecimal. */
   hash: { ask: { path: string }; answer: string }

@@ -11,7 +11,8 @@ import type { Tile } from '../raster/Tile.js'
 import { buildChain } from './buildChain.js'
 import type { Chain } from './Chain.js'
 import { sketchRow } from './sketchRow.js'
-import type { TaskMessage } from './tasks.js'
+import { renderVariants } from './strip/renderVariants.js'
+import { DERIVED, type TaskMessage } from './tasks.js'
 
 /** Chains this worker has built, newest last; a run uses few at a time, and each holds its tables. */
 const built = new Map<string, readonly Source[]>()
@@ -53,7 +54,7 @@ export default function work(message: TaskMessage) {
     case 'derive': {
       const { id, master, space, request, rect, target } = message
       // Derivatives come when the master is done: letting go of its chains frees the captures' memory.
-      for (const known of built.keys()) if (known !== id) built.delete(known)
+      for (const known of built.keys()) if (!known.startsWith(DERIVED)) built.delete(known)
       const [source] = remembered(id, () => {
         const whole = captureSource(master, spaceTransform(space))
         const picture = resized(whole, request.crop, request.width, request.height)
@@ -61,6 +62,18 @@ export default function work(message: TaskMessage) {
       })
       return encodeTile(source.region(rect), request.space, target)
     }
+    case 'place': {
+      const { rect, place, space, target } = message
+      const { planes } = chained(message.chain)[0].region(rect)
+      return encodeTile(
+        { rect: { ...rect, x: rect.x - place.x, y: rect.y - place.y }, planes },
+        space,
+        target,
+      )
+    }
+    case 'variants':
+      renderVariants(message)
+      return null
     case 'hash':
       return sha256File(message.path)
   }
