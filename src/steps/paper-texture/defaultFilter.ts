@@ -2,21 +2,24 @@ import { rescaledSpectrum } from './rescaledSpectrum.js'
 import type { ReliefFilter } from './withoutRelief.js'
 
 /**
- * The filter for a relief.
+ * The filter for a relief. Windows of 32 px measured best on tooth, laid and weave at 300 and 600 ppi: large enough to
+ * tell relief from paint by its spectrum, small enough that most windows hold no edge (64: blank paper 4 to 14 dB worse
+ * beside paint).
  * @param relief `64 * 64` powers
  * @param tint the relief's own colour change, see `reliefTint`
  * @param strength share of the relief's power to take away, 0..1
+ * @param detail which way to err, 0..1: 0 rather takes a line than leaves relief, 1 the other way
  */
 export function defaultFilter(
   relief: Float32Array,
   tint: readonly [number, number],
-  strength: number,
+  { strength, detail }: { strength: number; detail: number },
 ): ReliefFilter {
   return {
     n: 32,
     relief: rescaledSpectrum(relief, 64, 32, 1),
-    pilotOver: 1.5,
-    finalOver: 1,
+    pilotOver: 1.5 * 0.75 ** (2 * detail - 1),
+    finalOver: 0.7 * 0.5 ** (2 * detail - 1),
     ridge: 0.03,
     tint,
     // Power s taken away leaves the amplitude sqrt(1 - s).

@@ -10,6 +10,12 @@ export const paramsSchema = z.strictObject({
     .max(1, { error: 'expected the share of the relief to take away, 0 to 1' })
     .default(1)
     .describe('share of the relief’s power taken away, 0 to 1'),
+  detail: z
+    .number({ error: 'expected a number from 0 to 1' })
+    .min(0, { error: 'expected a number from 0 to 1' })
+    .max(1, { error: 'expected a number from 0 to 1' })
+    .default(0.5)
+    .describe('which way to err, 0 to 1: 0 leaves no relief, 1 loses no line'),
   blank: z
     .union([z.literal('auto'), z.array(region).min(1)], {
       error: 'expected auto, or a list of regions such as { left: 5mm, top: 5mm, width: 20mm, height: 10mm }',

@@ -86,7 +86,7 @@ export async function readRelief(
     directionDeg: round(shape.directionDeg, 1),
     isotropy: round(shape.isotropy, 3),
     tint,
-    residualDb: textured ? residual(source, used, power, tint) : 0,
+    residualDb: textured ? residual(source, used, power, tint, params.detail) : 0,
     ppi: context.ppi,
     window: N,
     spectrum,
@@ -111,8 +111,9 @@ function residual(
   used: readonly WindowFacts[],
   power: Float32Array,
   tint: [number, number],
+  detail: number,
 ): number {
-  const cleaned = withoutRelief(source, defaultFilter(power, tint, 1))
+  const cleaned = withoutRelief(source, defaultFilter(power, tint, { strength: 1, detail }))
   const some = used.filter((_, i) => i % Math.ceil(used.length / 8) === 0)
   let before = 0
   let after = 0

@@ -15,10 +15,10 @@ export const paperTexture: Step<Params, ReliefReading> = {
   params: paramsSchema,
   auxiliaries: ({ reading }) => (reading ? [{ key: 'reading', path: reading, kind: 'text' }] : []),
   read: ([source], params, context) => readRelief(source, params, context),
-  apply([source], reading, { strength }) {
-    if (!reading.textured || strength === 0) return [source]
+  apply([source], reading, params) {
+    if (!reading.textured || params.strength === 0) return [source]
     const relief = fromHalfPlane(reading.spectrum, reading.window)
-    return [withoutRelief(source, defaultFilter(relief, reading.tint, strength))]
+    return [withoutRelief(source, defaultFilter(relief, reading.tint, params))]
   },
   findings: reliefFindings,
 }
