@@ -11,7 +11,8 @@ import { type Placing, placeCaptures } from './place/placeCaptures.js'
 import type { PairReading, StitchReading } from './Reading.js'
 import { STILL } from './Rigid.js'
 import { adjust, rms } from './refine/adjust.js'
-import { type Match, measurePair } from './refine/measurePair.js'
+import { matchByView } from './refine/matchByView.js'
+import { type Match, measurePair, type PairMatches } from './refine/measurePair.js'
 import { findSeams } from './seams/findSeams.js'
 import { takeViews } from './views/takeViews.js'
 import { type Upright, uprightOf } from './views/Upright.js'
@@ -19,6 +20,12 @@ import { type Upright, uprightOf } from './views/Upright.js'
 /** Disagreement of windows, in sheet pixels, beyond which the captures are warned about, and refused. */
 const WARN_RMS_PX = 1
 const REFUSE_RMS_PX = 3
+/** With fewer windows of a pair than this, what its reduced view says is heard too. */
+const FEW_WINDOWS = 3
+/** With so many painted windows or more, this share not found again is too many. */
+const ENOUGH_WINDOWS = 6
+const MOST_LOST = 0.6
+const FLAT_TODO = 'Capture the sheet lying flat, square to the device and at one resolution'
 /** A gain farther from 1 than this is worth a warning. */
 const WARN_GAIN = 0.25
 
@@ -49,13 +56,20 @@ export async function readStitch(params: Params, context: ReadContext): Promise<
   noteDuplicates(uprights, placing, warnings)
 
   const matches: Match[] = []
-  for (const [k, { first, second }] of placing.pairs.entries()) {
+  const byView: Match[] = []
+  for (const [k, pair] of placing.pairs.entries()) {
     context.checkCancelled()
+    const { first, second } = pair
     const map = between(placing.placements[first]!, placing.placements[second]!)
-    matches.push(...(await measurePair(views, { first, second, map }, context)))
+    const measured = await measurePair(views, { first, second, map }, context)
+    refuseOtherScene(uprights, pair, measured)
+    matches.push(...measured.matches)
+    if (measured.matches.length < FEW_WINDOWS) byView.push(...matchByView(views, pair))
     context.progress(0.6 + (0.3 * (k + 1)) / placing.pairs.length)
   }
-  const { placements, residuals } = adjust(placing.placements, matches)
+  const adjusted = adjust(placing.placements, [...matches, ...byView])
+  const { placements } = adjusted
+  const residuals = adjusted.residuals.slice(0, matches.length)
   const misplacementRmsPx = rms(residuals)
   const pairs = placing.pairs.map((pair) => describePair(uprights, placements, pair, matches, residuals))
   judge(uprights, pairs, misplacementRmsPx, matches.length, warnings)
@@ -217,6 +231,21 @@ function describePair(
   }
 }
 
+/** Refuses a pair most of whose painted windows are not found where a flat sheet would have them. */
+function refuseOtherScene(
+  uprights: readonly Upright[],
+  { first, second }: Pair,
+  { tried, lost }: PairMatches,
+): void {
+  if (tried < ENOUGH_WINDOWS || lost <= MOST_LOST * tried) return
+  throw new WorkError({
+    what: `${uprights[first].label} and ${uprights[second].label} do not fit together as one flat sheet`,
+    expected: `most painted places of their common area to be found again after shift and rotation`,
+    found: `${lost} of ${tried} that are not`,
+    todo: FLAT_TODO,
+  })
+}
+
 /** Refuses captures that cannot be one flat sheet, and warns about what is doubtful. */
 function judge(
   uprights: readonly Upright[],
@@ -234,12 +263,12 @@ function judge(
       continue
     }
     const lost = pair.outliers / pair.windows
-    if (pair.residualRmsPx > REFUSE_RMS_PX || (pair.windows >= 8 && lost > 0.6)) {
+    if (pair.residualRmsPx > REFUSE_RMS_PX || (pair.windows >= 8 && lost > MOST_LOST)) {
       throw new WorkError({
         what: `${names(pair)} do not fit together as one flat sheet`,
         expected: `windows of their common area to agree within ${REFUSE_RMS_PX} px after shift and rotation`,
         found: `${pair.residualRmsPx.toFixed(1)} px, with ${pair.outliers} of ${pair.windows} windows elsewhere`,
-        todo: 'Capture the sheet lying flat, square to the device and at one resolution',
+        todo: FLAT_TODO,
       })
     }
     if (pair.residualRmsPx > WARN_RMS_PX || (pair.windows >= 8 && lost > 0.3)) {

@@ -94,6 +94,26 @@ export function truth(
   return [c * dx - s * dy + x, s * dx + c * dy + y]
 }
 
+/** From the capture's pixels on disk to the sheet. */
+export function truthMatrix(request: FieldCapture): [number, number, number, number, number, number] {
+  const { width, height, turned = 0 } = request
+  const upright = (px: number, py: number): [number, number] =>
+    turned === 90
+      ? [py, height - 1 - px]
+      : turned === 180
+        ? [width - 1 - px, height - 1 - py]
+        : turned === 270
+          ? [width - 1 - py, px]
+          : [px, py]
+  const [origin, right, below] = [upright(0, 0), upright(1, 0), upright(0, 1)].map((p) =>
+    truth(request, ...p),
+  )
+  return [
+    ...[right[0] - origin[0], below[0] - origin[0], origin[0]],
+    ...[right[1] - origin[1], below[1] - origin[1], origin[1]],
+  ] as ReturnType<typeof truthMatrix>
+}
+
 /** The capture as it lies on disk: `width` x `height` upright, turned clockwise by `turned`. */
 export function captureField(field: Field, request: FieldCapture): Source {
   const { width, height, turned = 0, gain = [1, 1, 1], relief = 0, noise: sigma = 0, falloff = 0 } = request

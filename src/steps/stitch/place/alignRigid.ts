@@ -15,7 +15,7 @@ export interface Alignment {
 }
 
 /** Level pixels used at most, evenly spread. */
-const MOST_SAMPLES = 30_000
+const MOST_SAMPLES = 16_000
 const ITERATIONS = 8
 /** Level pixels of a correction that ends the iteration. */
 const SETTLED_PX = 0.01
@@ -76,7 +76,7 @@ function compare(first: View, second: View, a: Level, b: Level, map: Rigid, weig
       const u = (c * px - s * py + map.x + halfX2) / cell - 0.5
       const v = (s * px + c * py + map.y + halfY2) / cell - 0.5
       const [x0, y0] = [Math.floor(u), Math.floor(v)]
-      if (x0 < 1 || y0 < 1 || x0 + 2 >= b.width || y0 + 2 >= b.height) continue
+      if (x0 < 0 || y0 < 0 || x0 + 1 >= b.width || y0 + 1 >= b.height) continue
       const [fx, fy] = [u - x0, v - y0]
       const at = y0 * b.width + x0
       const i = y * a.width + x

@@ -15,7 +15,7 @@ export interface Pair {
 }
 
 /** Candidates followed for each pair. */
-const CANDIDATES = 4
+const CANDIDATES = 6
 /** Significance below this is what chance gives among all shifts and turns. */
 const LEAST_SIGNIFICANCE = 3.5
 /** A rival within this share of the best correlation makes the place ambiguous. */

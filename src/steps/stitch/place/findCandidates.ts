@@ -9,7 +9,10 @@ export interface Candidate {
   map: Rigid
   /** Normalised cross-correlation of the structure in the common area, -1..1. */
   correlation: number
-  /** Correlation times the square root of the common area's independent samples: how unlikely chance is. */
+  /**
+   * Fisher's z of the correlation, atanh r, in its own standard deviations: how unlikely chance is. (R. A. Fisher, "On the
+   * probable error of a coefficient of correlation", Metron 1, 1921; from memory.)
+   */
   significance: number
 }
 
@@ -32,10 +35,9 @@ export interface Spectra {
   size: number
   /** Without rotation. */
   plain: ComplexPlane
-  /** At each rotation of the search. */
-  turned: { angle: number; spectrum: ComplexPlane }[]
-  /** Summed-area table of structure squared, (width + 1) x (height + 1). */
   energy: Float64Array
+  /** At each rotation of the search; `energy` is a summed-area table of structure squared, (width + 1) x (height + 1). */
+  turned: { angle: number; spectrum: ComplexPlane; energy: Float64Array }[]
 }
 
 /** The transform size that keeps every shift of two levels apart. */
@@ -47,24 +49,21 @@ export function spectraOf(view: View, level: Level, size: number): Spectra {
   const turned: Spectra['turned'] = []
   for (let deg = -LARGEST_TURN_DEG; deg <= LARGEST_TURN_DEG; deg += TURN_STEP_DEG) {
     const angle = (deg * Math.PI) / 180
-    turned.push({ angle, spectrum: spectrumOf(level, combined, angle, size) })
+    const plane = rotated(level, combined, angle, size)
+    const energy = energyOf(level, plane)
+    transform2d(plane, level.height)
+    turned.push({ angle, spectrum: plane, energy })
   }
-  return {
-    view,
-    level,
-    size,
-    plain: turned.find(({ angle }) => angle === 0)!.spectrum,
-    turned,
-    energy: energyOf(level, combined),
-  }
+  const { spectrum: plain, energy } = turned.find(({ angle }) => angle === 0)!
+  return { view, level, size, plain, energy, turned }
 }
 
 /** The best few places of `second` on `first`, most significant first. Both at levels of one cell. */
 export function findCandidates(first: Spectra, second: Spectra, count: number): Candidate[] {
   const peaks: { angle: number; x: number; y: number; correlation: number; significance: number }[] = []
-  for (const { angle, spectrum } of second.turned) {
+  for (const { angle, spectrum, energy } of second.turned) {
     const product = conjugateProduct(first.plain, spectrum)
-    for (const peak of peaksOf(product, first, second)) peaks.push({ angle, ...peak })
+    for (const peak of peaksOf(product, first, second, energy)) peaks.push({ angle, ...peak })
   }
   peaks.sort((a, b) => b.significance - a.significance)
   const kept: typeof peaks = []
@@ -105,7 +104,7 @@ function limited(plane: Float32Array): Float32Array {
   return plane.map((value) => Math.max(-limit, Math.min(limit, value)))
 }
 
-function spectrumOf(
+function rotated(
   { width, height }: Level,
   { re, im }: { re: Float32Array; im: Float32Array },
   angle: number,
@@ -134,20 +133,16 @@ function spectrumOf(
       plane.im[y * size + x] = sample(im)
     }
   }
-  transform2d(plane)
   return plane
 }
 
-function energyOf(
-  { width, height }: Level,
-  { re, im }: { re: Float32Array; im: Float32Array },
-): Float64Array {
+function energyOf({ width, height }: Level, { re, im, size }: ComplexPlane): Float64Array {
   const stride = width + 1
   const sums = new Float64Array(stride * (height + 1))
   for (let y = 0; y < height; y++) {
     let row = 0
     for (let x = 0; x < width; x++) {
-      const i = y * width + x
+      const i = y * size + x
       row += re[i] * re[i] + im[i] * im[i]
       sums[(y + 1) * stride + x + 1] = sums[y * stride + x + 1] + row
     }
@@ -174,13 +169,13 @@ function boxSum(table: Float64Array, width: number, x0: number, y0: number, x1: 
   return table[y1 * stride + x1] - table[y0 * stride + x1] - table[y1 * stride + x0] + table[y0 * stride + x0]
 }
 
-function peaksOf({ re, size }: ComplexPlane, first: Spectra, second: Spectra) {
+function peaksOf({ re, size }: ComplexPlane, first: Spectra, second: Spectra, energy: Float64Array) {
   const [w1, h1] = [first.level.width, first.level.height]
   const [w2, h2] = [second.level.width, second.level.height]
   const leastArea = LEAST_SHARE * Math.min(w1 * h1, w2 * h2)
   // Energy that is only noise must not be divided by: a tenth of the captures' own is taken for granted.
   const floor1 = (0.1 * first.energy[first.energy.length - 1]) / (w1 * h1)
-  const floor2 = (0.1 * second.energy[second.energy.length - 1]) / (w2 * h2)
+  const floor2 = (0.1 * energy[energy.length - 1]) / (w2 * h2)
   let best: { x: number; y: number; correlation: number; significance: number }[] = []
   for (let y = 1 - h1; y < h2; y++) {
     const [y0, y1] = [Math.max(0, -y), Math.min(h1, h2 - y)]
@@ -193,9 +188,9 @@ function peaksOf({ re, size }: ComplexPlane, first: Spectra, second: Spectra) {
       const area = (x1 - x0) * (y1 - y0)
       if (x1 - x0 < 4 || area < leastArea) continue
       const e1 = boxSum(first.energy, w1, x0, y0, x1, y1) + floor1 * area
-      const e2 = boxSum(second.energy, w2, x0 + x, y0 + y, x1 + x, y1 + y) + floor2 * area
+      const e2 = boxSum(energy, w2, x0 + x, y0 + y, x1 + x, y1 + y) + floor2 * area
       const correlation = value / Math.sqrt(e1 * e2)
-      const significance = correlation * Math.sqrt(area / PIXELS_A_SAMPLE)
+      const significance = Math.atanh(Math.min(correlation, 0.95)) * Math.sqrt(area / PIXELS_A_SAMPLE)
       if (best.length === 6 && significance <= best[5].significance) continue
       const near = best.find((peak) => Math.hypot(peak.x - x, peak.y - y) <= APART_PX)
       if (near && near.significance >= significance) continue

@@ -24,15 +24,22 @@ const LEAST_SIGNIFICANCE = 8
 export const isTrusted = ({ alignment, significance, ambiguous }: Pair): boolean =>
   !ambiguous && alignment.correlation >= LEAST_CORRELATION && significance >= LEAST_SIGNIFICANCE
 
+/** Longest side of a level that is still searched as a whole. */
+const MOST_SIDE_PX = 256
+
+const sideOf = (views: readonly View[], level: number) =>
+  Math.max(...views.flatMap(({ levels }) => [levels[level].width, levels[level].height]))
+
 /** Finds which captures lie on which, on reduced pictures alone. */
 export function placeCaptures(views: readonly View[], context: ReadContext): Placing {
-  const found = searchAll(views, context, views[0].levels.length - 1)
+  let level = views[0].levels.length - 1
+  const found = searchAll(views, context, level)
   let placing = assemble(views, found)
-  // What found no place among thumbnails is looked for once more at twice their size.
-  if (placing.placements.includes(undefined) && views[0].levels.length > 1) {
+  // What found no place among thumbnails (a narrow strip in common is lost there) is looked for at twice their size.
+  while (placing.placements.includes(undefined) && --level >= 0 && sideOf(views, level) <= MOST_SIDE_PX) {
     const missing = placing.placements.map((placement) => placement === undefined)
-    const more = searchAll(views, context, views[0].levels.length - 2, (i, j) => missing[i] || missing[j])
-    placing = assemble(views, [...found, ...more])
+    found.push(...searchAll(views, context, level, (i, j) => missing[i] || missing[j]))
+    placing = assemble(views, found)
   }
   return addNeighbours(views, placing)
 }
@@ -62,7 +69,7 @@ function searchAll(
 
 /** Joins pairs from the strongest down; a pair inside what is joined already must agree with it. */
 function assemble(views: readonly View[], found: readonly Pair[]): Placing {
-  const order = [...found].sort((a, b) => b.significance - a.significance)
+  const order = found.toSorted((a, b) => b.significance - a.significance)
   const group = views.map((_, i) => i)
   const placements: Rigid[] = views.map(() => STILL)
   const pairs: Pair[] = []

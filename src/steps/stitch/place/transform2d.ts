@@ -9,9 +9,10 @@ export interface ComplexPlane {
  * Forward Fourier transform in place, exp(-2 pi i (ux + vy) / n), not scaled; left transposed, which is all the same to
  * products of spectra. The inverse is the same call with the parts exchanged, divided by n^2, and restores the order.
  * @param plane `size` is a power of two
+ * @param rows how many rows from the first on hold anything; the others are 0
  */
-export function transform2d({ size, re, im }: ComplexPlane): void {
-  for (let y = 0; y < size; y++) transformRow(re, im, y * size, size)
+export function transform2d({ size, re, im }: ComplexPlane, rows = size): void {
+  for (let y = 0; y < rows; y++) transformRow(re, im, y * size, size)
   for (let y = 0; y < size; y++) {
     for (let x = y + 1; x < size; x++) {
       const [a, b] = [y * size + x, x * size + y]

@@ -33,7 +33,7 @@ export function adjust(start: readonly (Rigid | undefined)[], matches: readonly 
     }
   }
   let residuals = residualsOf(placements, matches)
-  weigh(residuals, true)
+  weigh(residuals, matches, true)
   for (let iteration = 0; iteration < ITERATIONS && unknowns; iteration++) {
     const normal = Array.from({ length: unknowns }, () => new Array<number>(unknowns).fill(0))
     const right = new Array<number>(unknowns).fill(0)
@@ -62,7 +62,7 @@ export function adjust(start: readonly (Rigid | undefined)[], matches: readonly 
       placement.angle += step[index[i] + 2]
     }
     residuals = residualsOf(placements, matches)
-    weigh(residuals, iteration < 3)
+    weigh(residuals, matches, iteration < 3)
     if (iteration > 5 && Math.max(...step.map(Math.abs)) < 1e-6) break
   }
   return { placements, residuals }
@@ -105,17 +105,28 @@ function bounded([xx, xy, yy]: Match['information']): [number, number, number] {
   ]
 }
 
-/** Huber's weights first, which find the way from afar, then Tukey's, which forget outliers. */
-function weigh(residuals: Adjustment['residuals'], gentle: boolean): void {
+/**
+ * Huber's weights first, which find the way from afar, then Tukey's, which forget outliers. The expected size of a
+ * disagreement is each pair's own, from its median: pairs under opposing lamps are less sure than their windows think.
+ */
+function weigh(residuals: Adjustment['residuals'], matches: readonly Match[], gentle: boolean): void {
   const sizes = residuals.map(({ x, y, uniform: [xx, xy, yy] }) =>
     Math.sqrt(Math.max(0, xx * x * x + 2 * xy * x * y + yy * y * y)),
   )
-  const sorted = sizes.toSorted((a, b) => a - b)
-  // 1.18 sigma is the median length of a two-dimensional normal error.
-  const scale = Math.max(LOCAL_PX / 2, (sorted[Math.floor(sorted.length / 2)] ?? 0) / 1.18)
-  for (const [i, residual] of residuals.entries()) {
-    const t = sizes[i] / scale
-    residual.weight = gentle ? Math.min(1, 1.5 / Math.max(t, 1e-9)) : t < CUT ? (1 - (t / CUT) ** 2) ** 2 : 0
+  const byPair = new Map<string, number[]>()
+  for (const [k, { first, second }] of matches.entries()) {
+    const key = `${first} ${second}`
+    byPair.set(key, [...(byPair.get(key) ?? []), k])
+  }
+  for (const own of byPair.values()) {
+    const sorted = own.map((k) => sizes[k]).sort((p, q) => p - q)
+    // 1.18 sigma is the median length of a two-dimensional normal error.
+    const scale = Math.max(LOCAL_PX, sorted[sorted.length >> 1] / 1.18)
+    for (const k of own) {
+      const t = sizes[k] / scale
+      const robust = gentle ? Math.min(1, 1.5 / Math.max(t, 1e-9)) : t < CUT ? (1 - (t / CUT) ** 2) ** 2 : 0
+      residuals[k].weight = robust * (LOCAL_PX / scale) ** 2
+    }
   }
 }
 

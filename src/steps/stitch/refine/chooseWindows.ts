@@ -13,6 +13,7 @@ const SIZES: readonly WindowSize[] = [
   { sidePx: 64, marginPx: 24 },
   { sidePx: 40, marginPx: 14 },
   { sidePx: 26, marginPx: 8 },
+  { sidePx: 16, marginPx: 6 },
 ]
 /** So many places are enough to be content with a size. */
 const ENOUGH = 8
@@ -23,6 +24,8 @@ const MOST_WINDOWS = 40
 export interface WindowPlace {
   x: number
   y: number
+  /** How much painted structure it has, against the pair's best, 0..1. */
+  structure: number
 }
 
 /**
@@ -59,7 +62,7 @@ function placesOf(first: View, second: View, map: Rigid, size: WindowSize, tenso
   }
   const step = Math.max(1, Math.round(size.sidePx / 4 / cell))
   const reach = Math.max(1, Math.round(size.sidePx / 2 / cell))
-  const places: (WindowPlace & { quality: number })[] = []
+  const places: Measured[] = []
   for (let j = reach + 1; j < height - reach - 1; j += step) {
     for (let i = reach + 1; i < width - reach - 1; i += step) {
       const [x, y] = [(i + 0.5) * cell - halfX, (j + 0.5) * cell - halfY]
@@ -67,14 +70,26 @@ function placesOf(first: View, second: View, map: Rigid, size: WindowSize, tenso
       places.push({ x, y, quality: tensors(i, j, reach) })
     }
   }
-  return spread(places, size.sidePx).map(({ x, y }) => ({ x: onPixel(x, halfX), y: onPixel(y, halfY) }))
+  const chosen = spread(places, size.sidePx)
+  const best = chosen[0]?.quality ?? 0
+  return chosen.map(({ x, y, quality }) => ({
+    x: onPixel(x, halfX),
+    y: onPixel(y, halfY),
+    structure: best > 0 ? quality / best : 0,
+  }))
+}
+
+interface Measured {
+  x: number
+  y: number
+  quality: number
 }
 
 /** The nearest centred coordinate between two upright pixels of a capture of the finest resolution. */
 const onPixel = (value: number, half: number) => Math.round(value + half) - half
 
 /** The best place of each cell of a division of the places' extent into about `MOST_WINDOWS` square cells. */
-function spread<T extends WindowPlace & { quality: number }>(places: readonly T[], sidePx: number): T[] {
+function spread(places: readonly Measured[], sidePx: number): Measured[] {
   if (!places.length) return []
   let [x0, x1, y0, y1] = [Infinity, -Infinity, Infinity, -Infinity]
   for (const { x, y } of places) {
@@ -87,7 +102,7 @@ function spread<T extends WindowPlace & { quality: number }>(places: readonly T[
   const side = Math.max(sidePx, Math.sqrt((w * h) / MOST_WINDOWS))
   const columns = Math.max(1, Math.floor(w / side))
   const rows = Math.max(1, Math.floor(h / side))
-  const best = new Map<number, T>()
+  const best = new Map<number, Measured>()
   for (const place of places) {
     const column = Math.min(columns - 1, Math.floor(((place.x - x0) / w) * columns))
     const row = Math.min(rows - 1, Math.floor(((place.y - y0) / h) * rows))

@@ -21,7 +21,16 @@ export interface Match {
   information: [xx: number, xy: number, yy: number]
 }
 
-/** Windows that agree less than this are not the same thing. */
+export interface PairMatches {
+  matches: Match[]
+  /** Windows with structure worth the name under one lamp, and how many of them the second capture does not show. */
+  tried: number
+  lost: number
+}
+
+/** Structure against the pair's best from which a window ought to be found again. */
+const WORTH = 0.1
+/** Windows that agree less than this are not the same thing, or say too little (relief under opposing lamps). */
 const LEAST_CORRELATION = 0.5
 
 /** Measures windows of a pair at full resolution; only those windows are read. */
@@ -29,7 +38,7 @@ export async function measurePair(
   views: readonly View[],
   pair: { first: number; second: number; map: Rigid },
   context: ReadContext,
-): Promise<Match[]> {
+): Promise<PairMatches> {
   const { first, second, map } = pair
   const [a, b] = [views[first].upright, views[second].upright]
   const { size, places } = chooseWindows(views[first], views[second], map)
@@ -43,6 +52,8 @@ export async function measurePair(
     context.regions(second, rectsB),
   ])
   const matches: Match[] = []
+  let tried = 0
+  let lost = 0
   for (const [i, place] of places.entries()) {
     const window: Rect = { x: 0, y: 0, width: sidePx, height: sidePx }
     const planes = warpTile(
@@ -58,7 +69,13 @@ export async function measurePair(
       size.marginPx,
       a.turned === b.turned,
     )
-    if (!shift || shift.correlation < LEAST_CORRELATION) continue
+    // Under opposing lamps relief alone can hide a window: that is no sign of another scene.
+    const counts = a.turned === b.turned && place.structure >= WORTH
+    if (counts) tried++
+    if (!shift || shift.correlation < LEAST_CORRELATION) {
+      if (counts) lost++
+      continue
+    }
     matches.push({
       first,
       second,
@@ -67,7 +84,7 @@ export async function measurePair(
       information: shift.information,
     })
   }
-  return matches
+  return { matches, tried, lost }
 }
 
 /** From window pixels to the first's centred coordinates: the place lies between the middle pixels. */
