@@ -51,7 +51,7 @@ describe('placing', () => {
       (turned, i): FieldCapture => ({
         ...{ width: 300, height: 240, x: (i % 2) * 225, y: Math.floor(i / 2) * 180 },
         ...{ rotationDeg: [0.7, -1.9, 2.4, -0.4][i], turned: turned as 0 | 90 | 180 | 270 },
-        ...{ relief: 0.15, noise: 0.005, seed: i },
+        ...{ relief: 0.08, noise: 0.005, seed: i },
       }),
     )
     const sources = captures.map((capture) => captureField(field, capture))

@@ -1,5 +1,6 @@
 import { after, backwards, moved, type Rigid } from '../Rigid.js'
 import { solve } from '../solve.js'
+import { planeWeights } from '../views/planeWeights.js'
 import { halfExtent } from '../views/Upright.js'
 import type { Level, View } from '../views/View.js'
 
@@ -36,7 +37,7 @@ export function alignRigid(first: View, second: View, level: number, guess: Rigi
   for (let i = 0; i < ITERATIONS; i++) {
     const sums = compare(first, second, a, b, map, weights)
     if (!sums) return undefined
-    weights = sums.residuals.map((residual) => 1 / (residual + 1e-7))
+    weights = planeWeights(sums.residuals, first.upright.turned === second.upright.turned)
     const step = solve(sums.normal, sums.right)
     if (!step || Math.hypot(step[0], step[1]) > 20 * a.cell || Math.abs(step[2]) > 0.05) return undefined
     map = after(backwards({ x: step[0], y: step[1], angle: step[2] }), map)

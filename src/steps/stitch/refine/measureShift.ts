@@ -1,4 +1,5 @@
 import { solve } from '../solve.js'
+import { planeWeights } from '../views/planeWeights.js'
 import { type Structure, structure } from '../views/structure.js'
 
 /** Where a window of one capture lies on another, against where it was looked for. */
@@ -49,7 +50,7 @@ export function measureShift(
   let sums: ReturnType<typeof compare> | undefined
   for (let step = 0; step < STEPS; step++) {
     sums = compare(a, features(sample(dx, dy)), margin, weights)
-    weights = sums.residuals.map((residual) => 1 / (residual + 1e-7))
+    weights = planeWeights(sums.residuals, sameLight)
     const move = solve(
       [
         [sums.xx, sums.xy],
