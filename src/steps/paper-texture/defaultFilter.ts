@@ -4,7 +4,8 @@ import type { ReliefFilter } from './withoutRelief.js'
 /**
  * The filter for a relief. Windows of 32 px measured best on tooth, laid and weave at 300 and 600 ppi: large enough to
  * tell relief from paint by its spectrum, small enough that most windows hold no edge (64: blank paper 4 to 14 dB worse
- * beside paint).
+ * beside paint). 12 px apart instead of 16 costs 1.8 times the work for 0.2 dB and 1 dB on blank paper; 8 px would cost
+ * 4 times for as much again.
  * @param relief `64 * 64` powers
  * @param tint the relief's own colour change, see `reliefTint`
  * @param strength share of the relief's power to take away, 0..1
@@ -17,6 +18,7 @@ export function defaultFilter(
 ): ReliefFilter {
   return {
     n: 32,
+    step: 12,
     relief: rescaledSpectrum(relief, 64, 32, 1),
     pilotOver: 1.5 * 0.75 ** (2 * detail - 1),
     finalOver: 0.7 * 0.5 ** (2 * detail - 1),

@@ -10,8 +10,9 @@ import { windowsOfRect } from './windowGrid.js'
 
 /** How the relief is taken off, besides its spectrum. */
 export interface ReliefFilter {
-  /** Window size in pixels; windows are half of it apart, on a grid that starts at the picture's corner. */
+  /** Window size and distance in pixels; the grid starts at the picture's corner. */
   n: WindowSize
+  step: number
   /** The relief's power, `n * n`, in the units of `powerSpectrum` over log2 luminance. */
   relief: Float32Array
   /** Multiples of the relief's power taken off in the pilot and in the final gain. */
@@ -95,8 +96,7 @@ function filterSpectra({ n, relief }: ReliefFilter): Float32Array {
 }
 
 function filtered(source: Source, rect: Rect, filter: ReliefFilter, spectraPlanes: Float32Array): Tile {
-  const { n } = filter
-  const step = n / 2
+  const { n, step } = filter
   const final = windowsOfRect(rect, n, step)
   const pilot = windowsOfRect(final.area, n, step)
   const tile = padded(source, pilot.area)

@@ -9,13 +9,13 @@ type Plane = Float64Array
 
 /**
  * `withoutRelief` of a whole small picture, written plainly: one window at a time, in double precision, transforms by
- * their defining sum. The picture's sides are multiples of half a window.
+ * their defining sum.
  */
 export function plainFilter(picture: Tile, filter: ReliefFilter): Tile {
   const { width, height } = picture.rect
-  const { n, relief } = filter
-  const step = n / 2
-  const edge = n
+  const { n, step, relief } = filter
+  // Two windows reach beyond the edge: one for the result, one for the pilot under it.
+  const edge = 2 * n
   const across = width + 2 * edge
   const down = height + 2 * edge
   const at = (plane: Float32Array) =>
@@ -52,8 +52,8 @@ export function plainFilter(picture: Tile, filter: ReliefFilter): Tile {
   const stage = (pilot: Plane | undefined): Plane => {
     const sums = new Float64Array(across * down)
     const weights = new Float64Array(across * down)
-    for (let y0 = 0; y0 + n <= down; y0 += step) {
-      for (let x0 = 0; x0 + n <= across; x0 += step) {
+    for (let y0 = edge % step; y0 + n <= down; y0 += step) {
+      for (let x0 = edge % step; x0 + n <= across; x0 += step) {
         const own = cut(y, x0, y0)
         const c0 = cut(rg, x0, y0).values
         const c1 = cut(bg, x0, y0).values

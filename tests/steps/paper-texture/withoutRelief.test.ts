@@ -18,6 +18,7 @@ function filterFor(blank: Tile, n: 32 | 64): ReliefFilter {
   }
   return {
     n,
+    step: n === 32 ? 12 : 32,
     relief: meanSpectrum(powers),
     pilotOver: 1.5,
     finalOver: 1,
@@ -30,8 +31,8 @@ function filterFor(blank: Tile, n: 32 | 64): ReliefFilter {
 describe('withoutRelief', () => {
   const blank = sheet(160, 128)
 
-  it.each([32, 64] as const)('agrees with its plain twin, windows of %i', (n) => {
-    const picture = sheet(64, n === 32 ? 48 : 64, { painted: true })
+  it('agrees with its plain twin', () => {
+    const picture = sheet(64, 48, { painted: true })
     const filter: ReliefFilter = {
       ...filterFor(blank, n),
       tint: n === 32 ? [0.1, -0.2] : [0, 0],
