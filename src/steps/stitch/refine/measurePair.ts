@@ -64,7 +64,7 @@ export async function measurePair(
     const source = partSource(tilesB[i], context.captures[second])
     const shift = measureShift(
       planes,
-      (dx, dy) => warpTile(source, asPlaneMap(composed([1, 0, dx, 0, 1, dy], gridsB[i])), window).planes,
+      warpTile(source, asPlaneMap(gridsB[i]), window).planes,
       sidePx,
       size.marginPx,
       a.turned === b.turned,

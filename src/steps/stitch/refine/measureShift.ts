@@ -1,3 +1,7 @@
+import type { Rect } from '../../../raster/Rect.js'
+import type { Source } from '../../../raster/Source.js'
+import { emptyTile, type Tile } from '../../../raster/Tile.js'
+import { warpTile } from '../../../raster/warp/warpTile.js'
 import { solve } from '../solve.js'
 import { planeWeights } from '../views/planeWeights.js'
 import { type Structure, structure } from '../views/structure.js'
@@ -12,13 +16,10 @@ export interface Shift {
   correlation: number
 }
 
-/** Reads the second capture on the first's window grid, moved by (dx, dy) pixels: linear planes. */
-export type SampleSecond = (dx: number, dy: number) => readonly Float32Array[]
-
 const STEPS = 6
 const SETTLED_PX = 0.003
-/** Farther from the guess than this is not the same place. */
-const FARTHEST_PX = 8
+/** Farther from the guess than this share of the margin is not looked: the filters' edges would come in. */
+const FARTHEST_SHARE = 1 / 3
 /** Margins a coarse blur's standard deviation: the filter has faded where the window begins. */
 const MARGIN_SIGMAS = 4
 const FINE_SIGMA_PX = 1
@@ -29,14 +30,16 @@ const PIXELS_A_SAMPLE = 10
 
 /**
  * Sub-pixel shift of a window by Gauss-Newton steps on its painted structure, slopes averaged over both captures.
+ * The structure is band-limited, so it is interpolated for each step instead of being made anew.
  * @param first linear planes of the first capture's window with its margin, `size` pixels a side
+ * @param second the second capture on the same grid, where the guess has it
  * @param margin pixels on each side that only serve the filters
  * @param sameLight whether both captures lay the same way under the lamp
  * @returns undefined where the window holds nothing that fixes a shift, or runs away
  */
 export function measureShift(
   first: readonly Float32Array[],
-  sample: SampleSecond,
+  second: readonly Float32Array[],
   size: number,
   margin: number,
   sameLight: boolean,
@@ -45,11 +48,12 @@ export function measureShift(
   const features = (planes: readonly Float32Array[]) =>
     structure(planes, size, size, FINE_SIGMA_PX, margin / MARGIN_SIGMAS, fineLight)
   const a = features(first)
+  const b = features(second)
   let [dx, dy] = [0, 0]
   let weights = [1, 1, 1]
   let sums: ReturnType<typeof compare> | undefined
   for (let step = 0; step < STEPS; step++) {
-    sums = compare(a, features(sample(dx, dy)), margin, weights)
+    sums = compare(a, shifted(b, dx, dy), margin, weights)
     weights = planeWeights(sums.residuals, sameLight)
     const move = solve(
       [
@@ -64,7 +68,7 @@ export function measureShift(
     const held = length > 2 ? 2 / length : 1
     dx -= move[0] * held
     dy -= move[1] * held
-    if (Math.hypot(dx, dy) > FARTHEST_PX) return undefined
+    if (Math.hypot(dx, dy) > FARTHEST_SHARE * margin) return undefined
     if (length < SETTLED_PX && step > 0) break
   }
   if (!sums) return undefined
@@ -74,6 +78,25 @@ export function measureShift(
     information: [sums.xx / PIXELS_A_SAMPLE, sums.xy / PIXELS_A_SAMPLE, sums.yy / PIXELS_A_SAMPLE],
     correlation: sums.correlation,
   }
+}
+
+/** Structure moved by a fraction of a pixel. */
+function shifted(of: Structure, dx: number, dy: number): Structure {
+  const { width, height, planes } = of
+  const rect = { x: 0, y: 0, width, height }
+  const source: Source = { width, height, region: (asked) => cut({ rect, planes }, asked) }
+  return { width, height, planes: warpTile(source, [1, 0, dx, 0, 1, dy, 0, 0], rect).planes }
+}
+
+function cut({ rect: { width }, planes }: Tile, asked: Rect): Tile {
+  const out = emptyTile(asked)
+  for (const [c, plane] of planes.entries()) {
+    for (let j = 0; j < asked.height; j++) {
+      const from = (asked.y + j) * width + asked.x
+      out.planes[c].set(plane.subarray(from, from + asked.width), j * asked.width)
+    }
+  }
+  return out
 }
 
 function compare(a: Structure, b: Structure, margin: number, weights: readonly number[]) {
