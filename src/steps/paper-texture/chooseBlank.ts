@@ -17,7 +17,9 @@ const CHROMA_OFF = 0.08
 /** Above these nothing counts as even: RMS of 8 x 8 block means in log2 of the ratios and of luminance. */
 const MOST_CHROMA_SPREAD = 0.1
 const MOST_TONE_SPREAD = 0.2
-/** Fewest windows that a spectrum is learned from. */
+/** Fewest windows of blank paper that are taken where there is nothing else. */
+export const FEWEST_BLANK = 3
+/** Fewest windows that a spectrum is learned from without saying so. */
 export const FEWEST_WINDOWS = 6
 
 /**
@@ -53,7 +55,11 @@ export function chooseBlank(all: readonly WindowFacts[]): BlankChoice {
   )
   const used = alike(even(blank))
   if (used.length >= FEWEST_WINDOWS) return { basis: 'blank', used, blank }
-  return { basis: 'washes', used: alike(even(calm)), blank: [] }
+  const washes = alike(even(calm))
+  if (washes.length >= FEWEST_WINDOWS || used.length < FEWEST_BLANK) {
+    return { basis: 'washes', used: washes, blank: [] }
+  }
+  return { basis: 'blank', used, blank }
 }
 
 /** Those with the least slow change of tone. */

@@ -4,7 +4,7 @@ import type { Rect } from '../../raster/Rect.js'
 import type { Source } from '../../raster/Source.js'
 import type { ReadContext } from '../contract.js'
 import { blankRegions } from './blankRegions.js'
-import { alike, chooseBlank, FEWEST_WINDOWS } from './chooseBlank.js'
+import { alike, chooseBlank, FEWEST_BLANK, FEWEST_WINDOWS } from './chooseBlank.js'
 import { defaultFilter } from './defaultFilter.js'
 import { logLuminance } from './logLuminance.js'
 import type { Params } from './params.js'
@@ -54,7 +54,7 @@ export async function readRelief(
     )
   }
   const used = choice.used.length > 0 ? choice.used : named ? all : []
-  if (!named && used.length < FEWEST_WINDOWS) {
+  if (!named && used.length < (choice.basis === 'blank' ? FEWEST_BLANK : FEWEST_WINDOWS)) {
     throw new WorkError({
       where: 'paper-texture',
       what: 'no blank paper and no even wash was found to learn the relief from',
@@ -62,6 +62,9 @@ export async function readRelief(
       found: `${used.length} of ${all.length} looked at`,
       todo: 'Name blank places with `blank`, give a `reading` from another sheet of the same paper, or leave paper-texture out',
     })
+  }
+  if (used.length < FEWEST_WINDOWS) {
+    warnings.push(`Only ${used.length} windows of blank paper were found; the relief is known roughly.`)
   }
   if (choice.basis === 'washes') {
     warnings.push(

@@ -13,6 +13,10 @@ const LEAST_COLOUR_SPREAD = 0.012
 const TOP_BAND = 0.03
 const TONE_OFF = 0.03
 const COLOUR_OFF = 0.025
+/** Light lost from one end of the sheet to the other that is still followed as falloff, log2. */
+const MOST_FALLOFF = 0.4
+/** And at most this from one window to a near one: a pale wash steps further. */
+const MOST_STEP = 0.015
 /** Above these nothing counts as calm, however rough the rest. */
 const MOST_TONE_SPREAD = 0.12
 const MOST_COLOUR_SPREAD = 0.08
@@ -57,10 +61,12 @@ export function paperField(
   )
   let used = first.filter((s) => Math.hypot(s.colour[0] - colour[0], s.colour[1] - colour[1]) < COLOUR_OFF)
   if (used.length < FEWEST_SAMPLES) return undefined
-  used = reached(used, calm, colour, 3 * Math.sqrt((picture.width * picture.height) / all.length), toneOff)
+  const spacing = Math.sqrt((picture.width * picture.height) / all.length)
+  const slope = MOST_FALLOFF / Math.max(picture.width, picture.height)
+  used = reached(used, calm, colour, 3 * spacing, slope, toneScale / 2)
   for (const order of ORDERS) {
     const gains = gainsOf(used, picture, order)
-    const next = calm.filter((s) => fits(s, gains, picture, toneOff))
+    const next = used.filter((s) => fits(s, gains, picture, toneOff))
     if (next.length < FEWEST_SAMPLES) break
     used = next
   }
@@ -76,17 +82,21 @@ function reached(
   calm: readonly PaperSample[],
   colour: readonly number[],
   reachPx: number,
-  toneOff: number,
+  slope: number,
+  play: number,
 ): PaperSample[] {
   const open = new Set(
-    calm.filter((s) => Math.hypot(s.colour[0] - colour[0], s.colour[1] - colour[1]) < 2 * COLOUR_OFF),
+    calm.filter((s) => Math.hypot(s.colour[0] - colour[0], s.colour[1] - colour[1]) < COLOUR_OFF),
   )
   const found = [...first]
   for (const s of first) open.delete(s)
   for (const from of found) {
     for (const s of open) {
-      const near = Math.hypot(s.tile.rect.x - from.tile.rect.x, s.tile.rect.y - from.tile.rect.y) <= reachPx
-      if (near && Math.abs(s.tone - from.tone) < toneOff) {
+      const distance = Math.hypot(s.tile.rect.x - from.tile.rect.x, s.tile.rect.y - from.tile.rect.y)
+      if (
+        distance <= reachPx &&
+        Math.abs(s.tone - from.tone) < Math.min(slope * distance, MOST_STEP) + play
+      ) {
         open.delete(s)
         found.push(s)
       }
