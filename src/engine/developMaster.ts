@@ -31,9 +31,7 @@ export interface Developed {
  * @throws RequestError, WorkError or Interrupted
  */
 export async function developMaster(pipeline: Pipeline, pool: WorkerPool, log: RunLog): Promise<Developed> {
-  const captures = await log.time('captures', () =>
-    openCaptures(pipeline, pool, log, log.stage('captures', 0.15)),
-  )
+  const captures = await log.time('captures', () => openCaptures(pipeline, pool, log))
   const readings = await takeReadings(pipeline, captures, pool, {
     progress: progressOfReadings(pipeline, log),
     warning: (step, text) => log.warn(step, text),

@@ -1,3 +1,5 @@
+import { inputTransform } from '../colour/profiles/inputTransform.js'
+import { readBytes } from '../files/readBytes.js'
 import type { Pipeline } from '../pipeline/Pipeline.js'
 import type { RunRecord } from '../runRecord.js'
 import type { CaptureInfo } from '../steps/contract.js'
@@ -18,9 +20,11 @@ export async function openCaptures(
   pipeline: Pipeline,
   pool: WorkerPool,
   log: RunLog,
-  onShare: (share: number) => void,
 ): Promise<OpenedCaptures> {
   const { files, profile } = pipeline.captures
+  // A profile that is none is said before any work begins.
+  if (profile && profile !== 'none') await inputTransform(await readBytes(profile), profile)
+  const onShare = log.stage('captures', 0.15)
   const hashes = pool.runAll('hash', files, ({ path }) => ({ path }))
   // A decoding error is thrown before the hashes are awaited; their own failure must not go unheard meanwhile.
   hashes.catch(() => {})
