@@ -65,7 +65,7 @@ export function chooseBlank(all: readonly WindowFacts[]): BlankChoice {
 /** Those with the least slow change of tone. */
 function even(windows: readonly WindowFacts[]): WindowFacts[] {
   const spreads = windows.map(({ toneSpread }) => toneSpread)
-  const limit = held(2 * quantile(spreads, 0.2), 0, MOST_TONE_SPREAD)
+  const limit = held(3 * quantile(spreads, 0.05), 0, MOST_TONE_SPREAD)
   return windows.filter(({ toneSpread }) => toneSpread <= limit)
 }
 
@@ -74,9 +74,16 @@ function even(windows: readonly WindowFacts[]): WindowFacts[] {
  * edge in a window shows as too much in some band.
  */
 export function alike(windows: readonly WindowFacts[]): WindowFacts[] {
-  let kept = [...windows]
+  // Paint in a window only adds energy, so the quietest ones lead: a majority with lines in it must not.
+  const quiet =
+    2 *
+    quantile(
+      windows.map(({ variance }) => variance),
+      0.1,
+    )
+  let kept = windows.filter(({ variance }) => variance <= quiet)
   const bands = new Map(windows.map((facts) => [facts, bandEnergies(facts.power)]))
-  for (let round = 0; round < 3 && kept.length > 3; round++) {
+  for (let round = 0; round < 3 && kept.length > 0; round++) {
     const count = bands.get(kept[0])!.length
     const middle = Array.from({ length: count }, (_, i) =>
       quantile(
