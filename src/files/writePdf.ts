@@ -91,8 +91,9 @@ async function addPage(file: PdfFile, page: PdfPage, pictures: PictureStore, fon
     const runs = await font.runs(item.text)
     const width = runs.reduce((sum, run) => sum + run.font.widthOfTextAtSize(run.text, item.sizePt), 0)
     const [cos, sin] = turnVector(item.turned ?? 0)
-    const x = points(item.at[0]) - (cos * width) / 2
-    const y = points(page.heightMm - item.at[1]) - (sin * width) / 2
+    const before = item.align === 'start' ? 0 : width / 2
+    const x = points(item.at[0]) - cos * before
+    const y = points(page.heightMm - item.at[1]) - sin * before
     return [
       beginText(),
       setTextMatrix(cos, sin, -sin, cos, x, y),

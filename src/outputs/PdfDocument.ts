@@ -19,8 +19,15 @@ export type PdfItem =
       widthMm: number
       dashMm?: number[]
     }
-  /** `at` is the middle of the baseline. */
-  | { kind: 'text'; text: string; at: [x: number, y: number]; sizePt: number; turned?: 0 | 90 | 180 | 270 }
+  /** `at` is the middle of the baseline, or its start where `align` says so. */
+  | {
+      kind: 'text'
+      text: string
+      at: [x: number, y: number]
+      sizePt: number
+      turned?: 0 | 90 | 180 | 270
+      align?: 'middle' | 'start'
+    }
 
 export interface PdfPage {
   widthMm: number

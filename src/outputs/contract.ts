@@ -92,5 +92,7 @@ export interface Output<Params = unknown> {
   /** Includes `name` (unique among outputs; the file's stem). */
   params: ZodType<Params>
   plan(params: Params, master: MasterInfo): Plan
+  /** The pixels that `render` will ask for; its params have `sharpening` (see shared/params.ts). */
+  derivation(params: Params, master: MasterInfo): Derivation
   render(params: Params, context: RenderContext): Promise<void>
 }

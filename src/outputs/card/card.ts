@@ -12,6 +12,7 @@ export const card: Output<CardParams> = {
     const { files, ticket, findings } = planCard(params, master)
     return { files, ticket, findings }
   },
+  derivation: (params, master) => planCard(params, master).derivation,
   async render(params, context) {
     const plan = planCard(params, context.master)
     const picture = await context.derive(plan.derivation)

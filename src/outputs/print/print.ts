@@ -13,6 +13,7 @@ export const print: Output<PrintParams> = {
     const { files, ticket, findings } = planPrint(params, master)
     return { files, ticket, findings }
   },
+  derivation: (params, master) => planPrint(params, master).derivation,
   async render(params, context) {
     const { derivation, depth, path, sheetPx } = planPrint(params, context.master)
     const picture = await context.derive(derivation)

@@ -53,6 +53,11 @@ export function sharpened(source: Source, sharpening: Sharpening): Source {
   }
 }
 
+/** How far around a pixel the sharpening looks, in pixels. */
+export function sharpeningHaloPx({ sigmaPx }: Sharpening): number {
+  return Math.max(1, Math.ceil(3 * sigmaPx))
+}
+
 /** A sampled Gaussian out to three sigma, an odd number of weights summing to 1. */
 export function gaussianTaps(sigmaPx: number): Float32Array {
   const reach = Math.max(1, Math.ceil(3 * sigmaPx))
