@@ -8,11 +8,27 @@ import { DEFAULT_READY_MADE, makeNew, readyMade } from './new.js'
 import { registryHelp } from './registryHelp.js'
 import { reportError } from './reportError.js'
 import { run } from './run.js'
+import { STRIP_OF, strip } from './strip.js'
 import type { GlobalOptions, Terminal } from './Terminal.js'
 import { usageProblem } from './usageProblem.js'
 
-const COMMANDS = ['run', 'check', 'new']
-const OPTIONS = ['out', 'set', 'overwrite', 'from', 'json', 'quiet', 'threads', 'verbose', 'help', 'version']
+const COMMANDS = ['run', 'check', 'new', 'strip']
+const OPTIONS = [
+  'out',
+  'set',
+  'overwrite',
+  'from',
+  'to',
+  'steps',
+  'of',
+  'output',
+  'json',
+  'quiet',
+  'threads',
+  'verbose',
+  'help',
+  'version',
+]
 
 type Action = (options: GlobalOptions) => Promise<void>
 
@@ -101,9 +117,37 @@ async function parse(
         action = (options) => makeNew({ folder, from }, options, terminal)
       },
     )
+    .command(
+      'strip <pipeline>',
+      'A test strip: the same crops in small steps of one parameter, labelled, to print or to look at',
+      (args) =>
+        withSet(withPipeline(args))
+          .option('of', word(`What changes down the strip: ${STRIP_OF.join(', ')}`))
+          .option('output', word('The output whose sharpening is shown; the first where left out'))
+          .option('from', word('First value; texture 0, hue -12 degrees, sharpening none and 0.8'))
+          .option('to', word('Last value; texture 1, hue 12 degrees, sharpening 1'))
+          .option('steps', word('How many values, the ends included; texture 5, hue 7, sharpening 5'))
+          .option(
+            'out',
+            word(
+              'A file ending in .png or .pdf, or a folder for both; <pipeline name>-strips where left out',
+            ),
+          )
+          .option('overwrite', { type: 'boolean', default: false, describe: 'Replace an earlier strip' })
+          .epilogue(
+            'The PNG shows the crops at 100 %, the PDF is A4 with the crops at their true size: print it at 100 %. ' +
+              'Each row bears the line to copy into the pipeline.',
+          ),
+      ({ pipeline, of, output, from, to, steps, out, set, overwrite }) => {
+        const request = { pipeline, of, output, from, to, steps, out, set, overwrite }
+        action = (options) => strip(request, options, terminal)
+      },
+    )
     .demandCommand(1)
     .check((given) => {
-      const twice = ['out', 'threads', 'from'].find((option) => Array.isArray(given[option]))
+      const twice = ['out', 'threads', 'from', 'to', 'steps', 'of', 'output'].find((option) =>
+        Array.isArray(given[option]),
+      )
       if (twice) throw new Error(`--${twice} was given twice`)
       return true
     })
@@ -138,6 +182,11 @@ async function parse(
 
 function withPipeline<T>(args: Argv<T>) {
   return args.positional('pipeline', { type: 'string', demandOption: true, describe: 'The pipeline file' })
+}
+
+/** An option that takes one value. */
+function word(describe: string) {
+  return { type: 'string', requiresArg: true, describe } as const
 }
 
 function withOut<T>(args: Argv<T>) {

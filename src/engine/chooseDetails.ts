@@ -11,31 +11,38 @@ export interface Detail {
 /** Weights of linear ROMM RGB in Y (second row of its matrix to XYZ D50, ISO 22028-2). */
 const LUMA = [0.288, 0.7119, 0.0001]
 
+/** How well a place shows what its title says. `middle` is the structure of an ordinary place of the picture. */
+export type Ranks = Record<string, (place: Described, middle: number) => number>
+
+const FOR_REPORT: Ranks = {
+  'Fine detail': (c) => c.structure,
+  'An even wash': (c) => (1 - c.light) * 0.5 + c.chroma - 8 * c.structure,
+  'The lightest paper': (c) => c.light - 8 * c.structure,
+}
+
 /**
- * Three telling places of a picture: where most happens, an even painted place, and a light even place.
+ * Three telling places of a picture: where most happens, an even painted place, and a light even place; or others.
  * @param view small view of the picture
  * @param factor picture pixels a side of one view pixel
  * @param size of the places in picture pixels; smaller where the picture is smaller
+ * @param ranks what is looked for, in the order it is chosen
  */
 export function chooseDetails(
   view: Tile,
   factor: number,
   picture: { width: number; height: number },
   size: { width: number; height: number },
+  ranks = FOR_REPORT,
 ): Detail[] {
   const width = Math.min(size.width, picture.width)
   const height = Math.min(size.height, picture.height)
   const candidates = places(picture, width, height).map((rect) => ({ rect, ...describe(view, factor, rect) }))
-  const ranks = {
-    'Fine detail': (c: Described) => c.structure,
-    'An even wash': (c: Described) => (1 - c.light) * 0.5 + c.chroma - 8 * c.structure,
-    'The lightest paper': (c: Described) => c.light - 8 * c.structure,
-  }
+  const middle = candidates.map(({ structure }) => structure).sort((a, b) => a - b)[candidates.length >> 1]
   const chosen: Detail[] = []
   for (const [title, rank] of Object.entries(ranks)) {
     const free = candidates.filter(({ rect }) => !chosen.some((other) => overlap(rect, other.rect)))
     if (free.length === 0) break
-    const best = free.reduce((a, b) => (rank(b) > rank(a) ? b : a))
+    const best = free.reduce((a, b) => (rank(b, middle) > rank(a, middle) ? b : a))
     chosen.push({ title, rect: best.rect })
   }
   return chosen

@@ -1,0 +1,96 @@
+import { RequestError } from '../../errors.js'
+import type { Finding } from '../../findings.js'
+import { OUTPUTS } from '../../outputs/registry.js'
+import { type Steps, stripValues } from '../../outputs/strip/stripValues.js'
+import type { Pipeline } from '../../pipeline/Pipeline.js'
+import { nearest } from '../../pipeline/text/nearest.js'
+import type { StripSubject } from './StripSubject.js'
+
+type Wish = 'none' | { target: number }
+
+/**
+ * `strip --of sharpening`: an output without sharpening and at several target acutances.
+ * @param wanted the output's name; the first one where left out
+ * @throws RequestError where the pipeline has no such output
+ */
+export function sharpeningStrip(
+  pipeline: Pipeline,
+  wanted: string | undefined,
+  asked: Partial<Steps>,
+): StripSubject {
+  const { kind, name, params } = outputOf(pipeline, wanted)
+  const output = OUTPUTS.get(kind)!
+  const now = (params as { sharpening: Wish }).sharpening
+  const targets = stripValues(asked, { from: 0.8, to: 1, steps: 5 }, 0.5, 1)
+  const wishes: Wish[] = ['none', ...targets.map((target) => ({ target }))]
+  return {
+    name: `sharpening-${name}`,
+    derived(master) {
+      const made = wishes.map((sharpening) => {
+        const changed = { ...(params as object), sharpening }
+        return { derivation: output.derivation(changed, master), plan: output.plan(changed, master) }
+      })
+      const [{ plan, derivation }] = made
+      const { ppi } = plan.files[0]
+      const viewing =
+        /seen from \d+ mm/.exec(statements(plan.findings))?.[0] ?? 'seen from where it is looked at'
+      return {
+        content: {
+          title: `${pipeline.title}: sharpening of ${name}`,
+          lead: [
+            `Sharpness of ${name}, ${viewing}: the acutance asked for, and what is reached within 10 % of overshoot. Print it at`,
+            `100 % on the paper it is meant for, look at it from there, and copy the line of a row into the output ${name}.`,
+          ],
+          rows: made.map((one, i) => ({
+            label: wordsOf(wishes[i]),
+            notes: [
+              ...reached(one.plan.findings),
+              ...(wordsOf(wishes[i]) === wordsOf(now) ? ['in the pipeline now'] : []),
+            ],
+            line: `sharpening: ${lineOf(wishes[i])}`,
+          })),
+        },
+        derivation,
+        ppi,
+        sharpenings: made.map((one) => one.derivation.sharpening),
+      }
+    },
+  }
+}
+
+const wordsOf = (wish: Wish) => (wish === 'none' ? 'none' : String(wish.target))
+const lineOf = (wish: Wish) => (wish === 'none' ? 'none' : `{ target: ${wish.target} }`)
+const statements = (findings: readonly Finding[]) =>
+  findings.map((finding) => (finding.kind === 'statement' ? finding.text : '')).join('\n')
+
+/** What the eye gets of it, and whether a limit stopped it: rows can look alike. */
+function reached(findings: readonly Finding[]): string[] {
+  const acutance = findings.find((finding) => finding.kind === 'number' && finding.name === 'acutance')
+  const text = statements(findings)
+  return [
+    ...(acutance?.kind === 'number' ? [`reaches ${acutance.value.toFixed(2)}`] : []),
+    ...(text.includes('stopped at the overshoot limit') ? ['stopped by overshoot'] : []),
+    ...(text.includes('sharper than the target already') ? ['left as it is'] : []),
+  ]
+}
+
+function outputOf({ file, outputs }: Pipeline, wanted: string | undefined): Pipeline['outputs'][number] {
+  const names = outputs.map(({ name }) => name)
+  const found = wanted === undefined ? outputs[0] : outputs.find(({ name }) => name === wanted)
+  if (found) return found
+  const near = wanted && nearest(wanted, names)
+  throw new RequestError(
+    names.length === 0
+      ? {
+          where: file,
+          what: 'there is no output whose sharpening could be shown',
+          todo: 'Add one under outputs, such as - print: { sheet: A3+ }',
+        }
+      : {
+          where: `--output ${wanted}`,
+          what: 'the pipeline has no such output',
+          expected: `one of ${names.join(', ')}`,
+          todo: near ? `Nearest spelling: ${near}` : undefined,
+        },
+  )
+}
