@@ -51,7 +51,7 @@ export async function decodePicture(
         straight ? raster.data : undefined,
       )
     } else {
-      place(await unpacked(header, signal))
+      place(await unpacked(header, notes, signal))
     }
     if (header.channels - extras === 1) notes.push('a grey capture, taken as RGB with equal channels')
     if (header.alpha) notes.push('its alpha channel is opaque everywhere and was left out')
@@ -67,25 +67,34 @@ function extraChannels({ channels }: FileHeader): number {
   return channels >= 3 ? channels - 3 : channels - 1
 }
 
-/** The whole picture through libvips, as stored: not turned, no profile applied. */
-async function unpacked(header: FileHeader, signal?: AbortSignal): Promise<StoredRows> {
+/** The whole picture through libvips, as stored: not turned, no profile applied. Says in `notes` what it let pass. */
+async function unpacked(header: FileHeader, notes: string[], signal?: AbortSignal): Promise<StoredRows> {
   const wide = header.depth === 16
   const grey = header.channels <= 2
   const space = grey ? (wide ? 'grey16' : 'b-w') : wide ? 'rgb16' : 'srgb'
-  const image = sharp(header.path, {
-    limitInputPixels: false,
-    sequentialRead: true,
-    ignoreIcc: true,
-    failOn: 'error',
-    unlimited: true,
-  } as never)
-    .toColourspace(space)
-    .raw({ depth: wide ? 'ushort' : 'uchar' })
-  const { data, info } = await abortable(image.toBuffer({ resolveWithObject: true }), signal).catch(
-    (cause) => {
+  const decoded = (failOn: 'warning' | 'error') => {
+    const image = sharp(header.path, {
+      limitInputPixels: false,
+      sequentialRead: true,
+      ignoreIcc: true,
+      failOn,
+      unlimited: true,
+    } as never)
+      .toColourspace(space)
+      .raw({ depth: wide ? 'ushort' : 'uchar' })
+    return abortable(image.toBuffer({ resolveWithObject: true }), signal)
+  }
+  // Only a JPEG's decoder tells damage as a warning; a TIFF's warns of every private tag.
+  const { data, info } = await decoded(header.format === 'jpg' ? 'warning' : 'error')
+    .catch((cause) => {
+      const said = saidBy(cause)
+      if (header.format !== 'jpg' || cause instanceof Interrupted || LOST_DATA.test(said)) throw cause
+      notes.push(`its decoder remarks "${said}" and reads it all the same`)
+      return decoded('error')
+    })
+    .catch((cause) => {
       throw decodeProblem(header, cause)
-    },
-  )
+    })
   const turned = header.orientation >= 5
   const width = turned ? header.height : header.width
   const height = turned ? header.width : header.height
@@ -105,14 +114,20 @@ async function unpacked(header: FileHeader, signal?: AbortSignal): Promise<Store
   }
 }
 
-function decodeProblem({ path, bytes }: FileHeader, cause: unknown): unknown {
+/** What a JPEG's decoder says where pixels are lost, as opposed to a needless byte or an odd but complete marker. */
+const LOST_DATA = /premature|bad huffman|invalid/i
+
+const saidBy = (cause: unknown) =>
+  ((cause as Error).message ?? '').split('\n')[0].replace(/^\w*vips\w*: /i, '')
+
+function decodeProblem({ path, bytes, format }: FileHeader, cause: unknown): unknown {
   if (cause instanceof Interrupted) return cause
-  const said = ((cause as Error).message ?? '').split('\n')[0].replace(/^\w+2?vips\w*: /, '')
-  if (
-    /premature|truncat|not enough data|unexpected end|end of file|read error|short|scanline \d+/i.test(said)
-  ) {
+  const said = saidBy(cause)
+  // A TIFF that ends too early was told from its header; a PNG's decoder does not say which it is.
+  if (/premature end of JPEG|not enough data|expected \d+ bytes|got \d+ bytes/i.test(said)) {
     return truncated(path, bytes, undefined, cause)
   }
+  if (format === 'png') return damaged(path, 'it is cut short, or bytes within it have changed', cause)
   if (/compression|not (configured|supported)|unsupported/i.test(said)) {
     return unfit(
       path,

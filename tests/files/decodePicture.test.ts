@@ -266,6 +266,43 @@ describe('what cannot be decoded', () => {
     expect(error.message).toMatch(/damaged|cut short/)
   })
 
+  const noisy = () =>
+    sharp(Uint8Array.from(values(120 * 90 * 3, 255)), { raw: { width: 120, height: 90, channels: 3 } })
+
+  it.each(['jpg', 'png', 'tif'])(
+    'a %s with bytes changed in its middle is damaged, not taken',
+    async (format) => {
+      const picture = noisy()
+      const whole = await (format === 'jpg'
+        ? picture.jpeg()
+        : format === 'png'
+          ? picture.png()
+          : picture.tiff({ compression: 'deflate' })
+      ).toBuffer()
+      const middle = Math.floor(whole.length / 2)
+      for (let i = 0; i < 1000; i++) whole[middle + i] = (i * 89 + 41) & 0xff
+      await writeFile(at(`changed.${format}`), whole)
+      const error = await failure(decodePicture(at(`changed.${format}`)))
+      expect(error).toBeInstanceOf(RequestError)
+      expect(error.message).toMatch(/the file is damaged: .+\. Copy the file again/)
+    },
+  )
+
+  it('a JPEG with needless bytes before its end is taken, and says so', async () => {
+    const whole = await noisy().jpeg({ progressive: true }).toBuffer()
+    const end = whole.length - 2
+    await writeFile(at('sound.jpg'), whole)
+    await writeFile(
+      at('needless.jpg'),
+      Buffer.concat([whole.subarray(0, end), Buffer.from([7, 7, 7]), whole.subarray(end)]),
+    )
+    const sound = await decodePicture(at('sound.jpg'))
+    const needless = await decodePicture(at('needless.jpg'))
+    expect(sound.notes).toEqual([])
+    expect(needless.notes).toEqual([expect.stringMatching(/its decoder remarks ".*extraneous.*"/)])
+    expect(needless.raster.data).toEqual(sound.raster.data)
+  })
+
   it('separate planes in tiles, which libvips cannot read, are refused in words', async () => {
     const error = await failure(decodedHand({ separate: true, tile: 16 }))
     expect(error).toBeInstanceOf(RequestError)
