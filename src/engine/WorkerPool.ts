@@ -8,7 +8,7 @@ import type { TaskMessage, TaskName, Tasks } from './tasks.js'
 /** The built worker: beside this module, or in `dist` where this module itself runs from its TypeScript source. */
 const WORKER_FILE = fileURLToPath(
   new URL(
-    import.meta.url.endsWith('.ts') ? '../../dist/src/engine/worker.js' : './worker.js',
+    import.meta.url.endsWith('.ts') ? '../../dist/src/engine/startWorker.cjs' : './startWorker.cjs',
     import.meta.url,
   ),
 )
