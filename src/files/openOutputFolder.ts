@@ -2,6 +2,7 @@ import { mkdir, rename, rm, rmdir, stat } from 'node:fs/promises'
 import { dirname, join, resolve } from 'node:path'
 import { FinetoothError, RequestError, WorkError } from '../errors.js'
 import { writeProblem } from './fileProblem.js'
+import { makeFolder } from './makeFolder.js'
 import { filesUnder } from './output/filesUnder.js'
 import { clearLeftovers, hiddenNames } from './output/leftovers.js'
 import { moveIn } from './output/moveIn.js'
@@ -44,7 +45,7 @@ export async function openOutputFolder(
   const stagingPath = join(home, names.staging)
   let made: string | undefined
   try {
-    made = await mkdir(home, { recursive: true })
+    made = await makeFolder(home)
     if (!inPlace) await clearLeftovers(folder)
     await mkdir(stagingPath)
   } catch (cause) {

@@ -1,7 +1,8 @@
 import { randomBytes } from 'node:crypto'
-import { type FileHandle, mkdir, open, rename, rm } from 'node:fs/promises'
+import { type FileHandle, open, rename, rm } from 'node:fs/promises'
 import { basename, dirname, join } from 'node:path'
 import { writeProblem } from './fileProblem.js'
+import { makeFolder } from './makeFolder.js'
 
 /**
  * Writes a file under a temporary name beside its place and renames it, so that a half-written file never bears the
@@ -16,7 +17,7 @@ export async function writeAtomically(
   const temporary = join(dirname(path), `.${basename(path)}.${randomBytes(4).toString('hex')}.part`)
   let file: FileHandle | undefined
   try {
-    await mkdir(dirname(path), { recursive: true })
+    await makeFolder(dirname(path))
     file = await open(temporary, 'wx')
     await write(file)
     await file.close()

@@ -1,6 +1,7 @@
 import { lstat, mkdir, readFile, rename, rm, rmdir } from 'node:fs/promises'
 import { dirname, join } from 'node:path'
 import { WorkError } from '../../errors.js'
+import { makeFolder } from '../makeFolder.js'
 import { writeText } from '../writeText.js'
 import { filesUnder } from './filesUnder.js'
 
@@ -75,7 +76,7 @@ export async function undoMoveIn(folder: string, aside: string): Promise<void> {
 }
 
 async function move(from: string, to: string, name: string): Promise<void> {
-  await mkdir(dirname(join(to, name)), { recursive: true })
+  await makeFolder(dirname(join(to, name)))
   await rename(join(from, name), join(to, name))
 }
 
