@@ -65,7 +65,7 @@ export function chooseBlank(all: readonly WindowFacts[]): BlankChoice {
 /** Those with the least slow change of tone. */
 function even(windows: readonly WindowFacts[]): WindowFacts[] {
   const spreads = windows.map(({ toneSpread }) => toneSpread)
-  const limit = held(3 * quantile(spreads, 0.05), 0, MOST_TONE_SPREAD)
+  const limit = Math.min(3 * quantile(spreads, 0.05), 2 * quantile(spreads, 0.2), MOST_TONE_SPREAD)
   return windows.filter(({ toneSpread }) => toneSpread <= limit)
 }
 
