@@ -8,11 +8,14 @@ export interface RunRecord {
   threads: number
   /** The pipeline as resolved, with paths made relative to the pipeline file. */
   pipeline: unknown
+  /** The captures, then the other files that were read. Sizes are null for what is no picture. */
   inputs: {
+    /** `capture`, or the key that names it: `captures.profile`, `colour.chart`. */
+    use: string
     path: string
     sha256: string
-    width: number
-    height: number
+    width: number | null
+    height: number | null
     ppi: number | null
     profile: string | null
   }[]

@@ -5,11 +5,13 @@ import type { Raster } from '../raster/Raster.js'
 import type { RunRecord } from '../runRecord.js'
 import { ASSUMED_PPI } from './assumedPpi.js'
 import { buildChain } from './buildChain.js'
+import { checkInputs } from './checkInputs.js'
 import { type Comparisons, gatherComparisons } from './gatherComparisons.js'
 import { noteSpace } from './noteSpace.js'
 import { noteWhite } from './noteWhite.js'
 import { openCaptures } from './openCaptures.js'
 import { type PlannedOutput, planOutputs } from './planOutputs.js'
+import { planRun } from './planRun.js'
 import type { RunLog } from './RunLog.js'
 import { chooseSpace, renderMaster } from './renderMaster.js'
 import { sharedTransform } from './sharedTransform.js'
@@ -31,6 +33,9 @@ export interface Developed {
  * @throws RequestError, WorkError or Interrupted
  */
 export async function developMaster(pipeline: Pipeline, pool: WorkerPool, log: RunLog): Promise<Developed> {
+  // A single capture's sizes are known from its header: what cannot be made of it is said before any pixel is read.
+  if (pipeline.captures.files.length === 1) await planRun(pipeline)
+  else await checkInputs(pipeline)
   const captures = await log.time('captures', () => openCaptures(pipeline, pool, log))
   const readings = await takeReadings(pipeline, captures, pool, {
     progress: progressOfReadings(pipeline, log),
@@ -61,7 +66,7 @@ export async function developMaster(pipeline: Pipeline, pool: WorkerPool, log: R
     ...{ title: pipeline.title, credit: pipeline.credit },
   }
   // Planned before the long pass, so that what cannot be made is said before it.
-  const planned = planOutputs(pipeline, info)
+  const planned = await planOutputs(pipeline, info)
 
   const { raster, clippedHigh } = await log.time('master', () =>
     renderMaster(pool, chain, picture, space, log.stage('master', 0.7)),

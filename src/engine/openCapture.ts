@@ -1,8 +1,7 @@
-import { inputTransform } from '../colour/profiles/inputTransform.js'
 import { decodePicture } from '../files/decodePicture.js'
 import type { FileHeader } from '../files/FileHeader.js'
-import { readBytes } from '../files/readBytes.js'
 import type { ChainCapture } from './Chain.js'
+import { captureTransform } from './captureTransform.js'
 import { sharedTransform } from './sharedTransform.js'
 
 export interface OpenedCapture extends ChainCapture {
@@ -29,14 +28,13 @@ export async function openCapture(
   signal: AbortSignal,
 ): Promise<OpenedCapture> {
   const { raster, header, notes } = await decodePicture(path, { signal })
-  const named = profile === 'none' ? 'linear' : profile ? await readBytes(profile) : header.profile
-  const { transform, description } = await inputTransform(named ?? 'sRGB', profile ?? label)
+  const { transform, description, tagged } = await captureTransform(header, label, profile)
   return {
     raster,
     transform: sharedTransform(transform),
     header,
     profile: description,
-    tagged: Boolean(named),
+    tagged,
     notes,
   }
 }

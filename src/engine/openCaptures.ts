@@ -5,6 +5,7 @@ import type { RunRecord } from '../runRecord.js'
 import type { CaptureInfo } from '../steps/contract.js'
 import { captureResolution } from './captureResolution.js'
 import { type OpenedCapture, openCapture } from './openCapture.js'
+import { otherInputs } from './otherInputs.js'
 import type { RunLog } from './RunLog.js'
 import { untaggedWarning } from './untaggedWarning.js'
 import type { WorkerPool } from './WorkerPool.js'
@@ -38,13 +39,17 @@ export async function openCaptures(
   }
   const infos = opened.map(({ header }, i): CaptureInfo => {
     const { label, turned } = files[i]
-    const ppi = captureResolution(pipeline, label, header, (text) => log.say('captures', text))
+    const ppi = captureResolution(pipeline, label, header, {
+      say: (text) => log.say('captures', text),
+      warn: (text) => log.warn('captures', text),
+    })
     return { label, width: header.width, height: header.height, ppi, turned }
   })
   const untagged = untaggedWarning(files.filter((_, i) => !opened[i].tagged).map(({ label }) => label))
   if (untagged) log.warn('captures', untagged)
   const sums = await hashes
   const inputs = opened.map(({ header, profile: description }, i) => ({
+    use: 'capture',
     path: files[i].label,
     sha256: sums[i],
     width: header.width,
@@ -52,5 +57,5 @@ export async function openCaptures(
     ppi: infos[i].ppi ?? null,
     profile: description,
   }))
-  return { opened, infos, inputs }
+  return { opened, infos, inputs: [...inputs, ...(await otherInputs(pipeline, pool))] }
 }

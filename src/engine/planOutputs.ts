@@ -1,6 +1,8 @@
+import { RequestError } from '../errors.js'
 import type { MasterInfo, Output, Plan } from '../outputs/contract.js'
 import { OUTPUTS } from '../outputs/registry.js'
 import type { Pipeline } from '../pipeline/Pipeline.js'
+import { allProblems } from './allProblems.js'
 
 export interface PlannedOutput {
   kind: string
@@ -12,11 +14,20 @@ export interface PlannedOutput {
 
 /**
  * Sizes and decisions of everything that will be made from a master.
- * @throws RequestError for what cannot be made
+ * @throws RequestError for everything that cannot be made, each with its place in the pipeline file
  */
-export function planOutputs(pipeline: Pipeline, master: MasterInfo): PlannedOutput[] {
-  return pipeline.outputs.map(({ kind, name, params }) => {
+export async function planOutputs(pipeline: Pipeline, master: MasterInfo): Promise<PlannedOutput[]> {
+  return allProblems(pipeline.outputs, ({ kind, name, params }, i) => {
     const output = OUTPUTS.get(kind)!
-    return { kind, name, params, output, plan: output.plan(params, master) }
+    try {
+      return { kind, name, params, output, plan: output.plan(params, master) }
+    } catch (error) {
+      if (!(error instanceof RequestError)) throw error
+      const where = pipeline.keyAt(`outputs.${i}.${kind}`)
+      throw new RequestError(
+        error.problems.map((problem) => ({ where, ...problem })),
+        { cause: error },
+      )
+    }
   })
 }

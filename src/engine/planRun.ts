@@ -1,8 +1,5 @@
 import { dirname } from 'node:path'
-import { inputTransform } from '../colour/profiles/inputTransform.js'
-import type { FileHeader } from '../files/FileHeader.js'
 import { freeBytes } from '../files/freeBytes.js'
-import { readBytes } from '../files/readBytes.js'
 import { readHeader } from '../files/readHeader.js'
 import type { MasterInfo, Plan } from '../outputs/contract.js'
 import type { Pipeline } from '../pipeline/Pipeline.js'
@@ -10,6 +7,8 @@ import type { CaptureInfo } from '../steps/contract.js'
 import { STEPS } from '../steps/registry.js'
 import { ASSUMED_PPI } from './assumedPpi.js'
 import { captureResolution } from './captureResolution.js'
+import { captureTransform } from './captureTransform.js'
+import { checkInputs } from './checkInputs.js'
 import { planOutputs } from './planOutputs.js'
 import { untaggedWarning } from './untaggedWarning.js'
 
@@ -42,6 +41,7 @@ const BASE_MEMORY_BYTES = 400e6
  * @throws RequestError for captures that cannot be used and outputs that cannot be made
  */
 export async function planRun(pipeline: Pipeline): Promise<RunPlan> {
+  await checkInputs(pipeline)
   const warnings: RunPlan['warnings'] = []
   const say = (message: string) => warnings.push({ step: 'captures', message })
   const untagged: string[] = []
@@ -49,14 +49,16 @@ export async function planRun(pipeline: Pipeline): Promise<RunPlan> {
   for (const { path, label, turned } of pipeline.captures.files) {
     const header = await readHeader(path)
     const { width, height, depth, bytes } = header
-    const ppi = captureResolution(pipeline, label, header, say)
+    const ppi = captureResolution(pipeline, label, header, { say, warn: say })
+    const { description, tagged } = await captureTransform(header, label, pipeline.captures.profile)
+    if (!tagged) untagged.push(label)
     captures.push({
       label,
       width,
       height,
       ppi,
       turned,
-      profile: await profileOf(pipeline, label, header, untagged),
+      profile: description,
       depth,
       bytes,
     })
@@ -77,7 +79,7 @@ export async function planRun(pipeline: Pipeline): Promise<RunPlan> {
     space: pipeline.master.space === 'auto' ? 'opRGB' : pipeline.master.space,
     ...{ title: pipeline.title, credit: pipeline.credit },
   }
-  const outputs = planOutputs(pipeline, info)
+  const outputs = await planOutputs(pipeline, info)
   for (const { name, plan } of outputs) {
     for (const finding of plan.findings) {
       if (finding.kind === 'warning') warnings.push({ step: name, message: finding.text })
@@ -113,17 +115,6 @@ export async function planRun(pipeline: Pipeline): Promise<RunPlan> {
 }
 
 const megabytes = (bytes: number) => Math.round(bytes / 1e6)
-
-async function profileOf(
-  { captures: { profile } }: Pipeline,
-  label: string,
-  header: FileHeader,
-  untagged: string[],
-): Promise<string> {
-  const named = profile === 'none' ? 'linear' : profile ? await readBytes(profile) : header.profile
-  if (!named) untagged.push(label)
-  return (await inputTransform(named ?? 'sRGB', profile ?? label)).description
-}
 
 /** The master's size: a single capture's own, or an estimate of the joined sheet's. */
 function masterSize({ captures: { sizeMm, files } }: Pipeline, captures: RunPlan['captures']) {

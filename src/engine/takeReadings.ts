@@ -1,11 +1,11 @@
 import { randomUUID } from 'node:crypto'
-import { basename } from 'node:path'
 import { readText } from '../files/readText.js'
 import type { Finding } from '../findings.js'
 import type { Pipeline } from '../pipeline/Pipeline.js'
 import type { Tile } from '../raster/Tile.js'
 import type { CaptureInfo, ReadContext, Step } from '../steps/contract.js'
 import { STEPS } from '../steps/registry.js'
+import { labelOf } from './auxiliariesOf.js'
 import { buildChain } from './buildChain.js'
 import type { Chain, ChainCapture, ChainStage } from './Chain.js'
 import { openCapture } from './openCapture.js'
@@ -66,7 +66,7 @@ export async function takeReadings(
         return answers.flat()
       },
       auxiliaryCapture: async (path) => {
-        const label = relativeLabel(pipeline, path)
+        const label = labelOf(pipeline, path)
         const opened = await openCapture(path, label, pipeline.captures.profile, pool.signal)
         const untagged = untaggedWarning(opened.tagged ? [] : [label])
         if (untagged) tell.warning(name, untagged)
@@ -98,9 +98,6 @@ export function newChain(captures: readonly ChainCapture[], stages: readonly Cha
   const bare = captures.map(({ raster, transform }) => ({ raster, transform }))
   return { id: randomUUID(), captures: bare, stages: [...stages] }
 }
-
-const relativeLabel = (pipeline: Pipeline, path: string) =>
-  pipeline.captures.files.find((file) => file.path === path)?.label ?? basename(path)
 
 /** The captures' ppi where they agree, else undefined (a join decides then). */
 const commonPpi = (infos: readonly CaptureInfo[]): number | undefined =>

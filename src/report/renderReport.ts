@@ -57,7 +57,8 @@ ${await each(input.details, (detail) => comparisonHtml(detail, encode))}</sectio
 }
 
 function summaryLine({ record, outputs, steps }: ReportInput): string {
-  const captures = `${record.inputs.length} capture${record.inputs.length === 1 ? '' : 's'}`
+  const captured = record.inputs.filter(({ use }) => use === 'capture').length
+  const captures = `${captured} capture${captured === 1 ? '' : 's'}`
   const master = record.outputs.find(({ kind }) => kind === 'master')
   const size = master
     ? `a master of ${master.width} x ${master.height} pixels (${Math.round(master.widthMm)} x ${Math.round(master.heightMm)} mm at ${formatNumber(master.ppi)} ppi, ${master.space}, ${master.depth} bits)`

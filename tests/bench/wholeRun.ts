@@ -33,7 +33,7 @@ outputs:
   })
   const seconds = (performance.now() - started) / 1000
   const record: RunRecord = JSON.parse(await readFile(join(out, 'run.json'), 'utf8'))
-  const pictureBytes = record.inputs[0].width * record.inputs[0].height * 6
+  const pictureBytes = record.inputs[0].width! * record.inputs[0].height! * 6
   row('read and write 70 Mpx', `${floor.toFixed(2)} s`, 'the floor')
   row('whole run', `${(seconds / floor).toFixed(2)} x the floor`, 'at most 4', seconds / floor <= 4)
   const allowed = 2.2 * pictureBytes + 400e6

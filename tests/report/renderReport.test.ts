@@ -14,7 +14,7 @@ const input = (findings: Finding[], warnings: ReportInput['record']['warnings'] 
     seconds: 1.5,
     threads: 2,
     pipeline: {},
-    inputs: [{ path: 'a.tif', sha256: 'ab', width: 10, height: 20, ppi: 300, profile: null }],
+    inputs: [{ use: 'capture', path: 'a.tif', sha256: 'ab', width: 10, height: 20, ppi: 300, profile: null }],
     readings: {},
     measurements: [],
     outputs: [

@@ -52,7 +52,13 @@ export function layoutCard(params: CardParams, master: MasterInfo): CardLayout {
   }
   const flat = layoutFlat(format, landscape)
   const marginMm = toMm(params.margin, ppi)
-  if (marginMm < 0) throw new RequestError({ what: `card ${name}: a margin of less than nothing` })
+  if (marginMm < 0) {
+    throw new RequestError({
+      what: `card ${name}: a margin of less than nothing`,
+      expected: '0 mm or more',
+      found: `${mmWords(marginMm)} mm`,
+    })
+  }
   const piece = { widthMm: flat.widthMm, heightMm: flat.heightMm, bleedMm }
   const imposition = impose(name, piece, parseSheet(params.sheet), params.up, marginMm)
   const viewingMm = toMm(params.viewing, ppi)

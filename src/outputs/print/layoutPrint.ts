@@ -55,7 +55,11 @@ function onSheet(params: PrintParams, master: MasterInfo, upright: Sheet): Place
   const border = toMm(params.border, params.ppi)
   const foot = params.foot ? toMm(params.foot, params.ppi) : border
   if (border < 0 || foot < 0)
-    throw new RequestError({ what: `print ${params.name}: a border of less than nothing` })
+    throw new RequestError({
+      what: `print ${params.name}: a border of less than nothing`,
+      expected: '0 mm or more',
+      found: `${mmWords(Math.min(border, foot))} mm`,
+    })
   const aspect = master.width / master.height
   const asked = sizeAsked(params, master)
   const ways = [false, true].flatMap((landscape) => {

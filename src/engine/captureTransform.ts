@@ -1,0 +1,21 @@
+import type { InputTransform } from '../colour/InputTransform.js'
+import { inputTransform } from '../colour/profiles/inputTransform.js'
+import type { FileHeader } from '../files/FileHeader.js'
+import { readBytes } from '../files/readBytes.js'
+
+/**
+ * How a capture's numbers become linear light.
+ * @param header the capture's
+ * @param label the path as the person wrote it
+ * @param profile `captures.profile`: absolute path of a profile, `none` for linear numbers, undefined for the embedded one
+ * @returns the transform, what the numbers were taken to mean, and whether anything said so (else sRGB stands in)
+ * @throws RequestError for a profile that is none
+ */
+export async function captureTransform(
+  header: Pick<FileHeader, 'profile'>,
+  label: string,
+  profile: string | undefined,
+): Promise<{ transform: InputTransform; description: string; tagged: boolean }> {
+  const named = profile === 'none' ? 'linear' : profile ? await readBytes(profile) : header.profile
+  return { ...(await inputTransform(named ?? 'sRGB', profile ?? label)), tagged: Boolean(named) }
+}
