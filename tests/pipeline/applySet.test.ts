@@ -79,6 +79,15 @@ describe('--set', () => {
     expect(attempt).toThrow(`--set ${assignment}: `)
   })
 
+  it('says where there is no step or output to set, and adds the first by its number', async () => {
+    const bare = 'captures: { files: [a.tif] }\n'
+    expect(() => set(bare, 'steps.paper-texture.strength=0.5')).toThrow(/steps has no entry paper-texture/)
+    expect(() => set(bare, 'outputs.wall.ppi=240')).toThrow(/outputs has no entry wall/)
+    expect(set(bare, 'steps.0=paper-white', 'steps.paper-white.keep=true')).toMatchObject({
+      steps: [{ 'paper-white': { keep: true } }],
+    })
+  })
+
   it('is checked like the file, and told by its own words', async () => {
     const found = await mistakes(TEXT, ['steps.paper-texture.strength=2', 'titel=x', 'master.space=rgb'])
     expect(found).toHaveLength(3)

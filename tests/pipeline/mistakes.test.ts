@@ -223,6 +223,7 @@ const ROWS: Row[] = [
     `${ONE}steps:\n  - paper-texture:\n    strength: 1\n`,
     ['p.yaml:4:5', 'several names', 'Indent strength further'],
   ],
+  ['a bracket left open', 'captures: {\n', ['p.yaml:2:1', 'a bracket above is not closed']],
   [
     'a step twice',
     `${ONE}steps:\n  - paper-white\n  - paper-white: { }\n`,

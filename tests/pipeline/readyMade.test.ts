@@ -48,6 +48,15 @@ describe('a ready-made pipeline', () => {
     expect(pipeline.steps.map(({ name }) => name)).toEqual(['paper-texture', 'paper-white'])
   })
 
+  it('misspelt in extends is told with the names there are', async () => {
+    const folder = await jobFolder('flatbed-single', ['scan.tif'])
+    const file = join(folder, 'mine.yaml')
+    await writeFile(file, 'extends: flatbed-singel\ncaptures: { files: [captures/scan.tif] }\n')
+    await expect(loadPipeline(file)).rejects.toThrow(
+      /mine\.yaml:1:10: extends: there is no ready-made pipeline flatbed-singel \(expected one of camera-frames, .*ending\)\. Nearest spelling: flatbed-single\.$/,
+    )
+  })
+
   it('says which file is missing where it is run as it is', async () => {
     const folder = await jobFolder('flatbed-single', [])
     await expect(loadPipeline(join(folder, 'pipeline.yaml'))).rejects.toThrow(

@@ -41,7 +41,9 @@ export function applySet(root: Node, assignment: string, currentFolder: string):
   const put = (at: Node | undefined, path: readonly string[], done: readonly string[]): Node => {
     if (path.length === 0) return value
     const [key, ...rest] = path
-    if (isBlank(at)) at = { kind: 'map', entries: new Map(), place }
+    if (isBlank(at)) {
+      at = isEntryList(done) ? { kind: 'list', items: [], place } : { kind: 'map', entries: new Map(), place }
+    }
     if (at?.kind === 'list') return putInList(at, path, done)
     if (at?.kind !== 'map') {
       throw refuse({ what: `${done.join('.')} holds a single value and has no key ${key}` })
@@ -53,7 +55,7 @@ export function applySet(root: Node, assignment: string, currentFolder: string):
     return { ...at, entries }
   }
   const putInList = (list: ListNode, [key, ...rest]: readonly string[], done: readonly string[]): Node => {
-    const named = done.length === 1 && (done[0] === 'steps' || done[0] === 'outputs')
+    const named = isEntryList(done)
     const index = /^\d+$/.test(key) ? Number(key) : named ? indexByName(list, key, done[0]) : -1
     if (index < 0 || index > list.items.length) {
       throw refuse({
@@ -95,3 +97,7 @@ export function applySet(root: Node, assignment: string, currentFolder: string):
   }
   return writeOutBareNames(put(writeOutBareNames(root), keys, []))
 }
+
+/** The lists whose entries are known by a name. */
+const isEntryList = (path: readonly string[]) =>
+  path.length === 1 && (path[0] === 'steps' || path[0] === 'outputs')

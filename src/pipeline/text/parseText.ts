@@ -36,7 +36,9 @@ export function parseText(text: string, start: Place): { node?: Node; problems: 
 function plainWords(code: string, message: string): string {
   const known: Record<string, string> = {
     TAB_AS_INDENT: 'a tab stands where the line is indented; use blanks',
-    BAD_INDENT: 'the line is indented differently from its neighbours',
+    BAD_INDENT: /^flow/i.test(message)
+      ? 'a bracket above is not closed, or the lines inside it are not indented'
+      : 'the line is indented differently from its neighbours',
     MISSING_CHAR: `${lowerFirst(message)}; a bracket, quote or colon is missing`,
     BLOCK_AS_IMPLICIT_KEY:
       'two colons in one line, or a line indented too far; put a text with a colon in quotes',

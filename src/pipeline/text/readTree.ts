@@ -1,9 +1,10 @@
-import { dirname, extname, join, resolve } from 'node:path'
+import { basename, dirname, extname, join, resolve } from 'node:path'
 import { FinetoothError, type Problem, RequestError } from '../../errors.js'
 import type { Disk } from '../Disk.js'
 import { packageFolder } from '../packageFolder.js'
 import { merge } from './merge.js'
 import type { MapNode } from './Node.js'
+import { nearest } from './nearest.js'
 import { shownPath, startOf, where } from './Place.js'
 import { parseText } from './parseText.js'
 
@@ -60,10 +61,7 @@ export async function readTree(
       })
     }
     if (!(await disk.exists(base))) {
-      throw new RequestError({
-        where: at,
-        what: `extends: there is no file ${shownPath(base, currentFolder)}`,
-      })
+      throw await noBase(extended.node.value, base, at)
     }
     const below = await readLayer(base, chain).catch((error: unknown) => {
       if (!(error instanceof FinetoothError) || error.problems.every((problem) => problem.where)) throw error
@@ -75,12 +73,34 @@ export async function readTree(
     return { root: merge(below.root, own) as MapNode, problems: [...problems, ...below.problems] }
   }
 
+  async function noBase(named: string, base: string, at: string): Promise<RequestError> {
+    if (!isReadyMade(named)) {
+      return new RequestError({
+        where: at,
+        what: `extends: there is no file ${shownPath(base, currentFolder)}`,
+        todo: 'Paths are relative to the pipeline file they stand in',
+      })
+    }
+    const files = await disk.expandGlob(dirname(base), '*.yaml')
+    const names = files.map((path) => basename(path, '.yaml'))
+    const near = nearest(named, names)
+    return new RequestError({
+      where: at,
+      what: `extends: there is no ready-made pipeline ${named}`,
+      expected: `one of ${names.join(', ')}, or the path of a pipeline file with its ending`,
+      todo: near && `Nearest spelling: ${near}`,
+    })
+  }
+
   /** A path from the file that names it, or the plain name of a ready-made pipeline. */
   async function baseFile(named: string, from: string): Promise<string> {
-    if (!/^[\w-]+$/.test(named)) return resolve(dirname(from), named)
+    if (!isReadyMade(named)) return resolve(dirname(from), named)
     return join(await packageFolder(disk), 'pipelines', `${named}.yaml`)
   }
 }
+
+/** A plain name without an ending or a folder. */
+const isReadyMade = (named: string) => /^[\w-]+$/.test(named)
 
 function notAPipeline(source: string, found: string): RequestError {
   return new RequestError({
