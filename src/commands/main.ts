@@ -124,7 +124,10 @@ async function parse(
         withSet(withPipeline(args))
           .option('of', word(`What changes down the strip: ${STRIP_OF.join(', ')}`))
           .option('output', word('The output whose sharpening is shown; the first where left out'))
-          .option('from', word('First value; texture 0, hue -12 degrees, sharpening none and 0.8'))
+          .option(
+            'from',
+            word('First value; texture 0, hue -12 degrees, sharpening as without, at least 0.8'),
+          )
           .option('to', word('Last value; texture 1, hue 12 degrees, sharpening 1'))
           .option('steps', word('How many values, the ends included; texture 5, hue 7, sharpening 5'))
           .option(

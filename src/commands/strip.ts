@@ -44,7 +44,9 @@ export async function strip(
   if (signal.aborted) throw new Interrupted()
   const display = displayFor(options, terminal)
   try {
-    const { rows } = await runStrip(pipeline, subject, {
+    const {
+      content: { rows },
+    } = await runStrip(pipeline, subject, {
       ...files,
       ...{ threads: options.threads, signal },
       onEvent: (event) => display.event(event),

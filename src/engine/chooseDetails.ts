@@ -48,11 +48,13 @@ export function chooseDetails(
   return chosen
 }
 
-interface Described {
+export interface Described {
   /** Mean absolute step between neighbours in the view, of the square root of luminance. */
   structure: number
   light: number
   chroma: number
+  /** Mean of the place in the working space. */
+  mean: [r: number, g: number, b: number]
 }
 
 function describe(view: Tile, factor: number, rect: Rect): Described {
@@ -66,18 +68,23 @@ function describe(view: Tile, factor: number, rect: Rect): Described {
   let light = 0
   let chroma = 0
   let count = 0
+  const sums: Described['mean'] = [0, 0, 0]
   for (let y = y0; y < y1 - 1; y++) {
     for (let x = x0; x < x1 - 1; x++) {
       const i = y * view.rect.width + x
       const here = lightAt(i)
       structure += Math.abs(lightAt(i + 1) - here) + Math.abs(lightAt(i + view.rect.width) - here)
       light += here
+      sums[0] += r[i]
+      sums[1] += g[i]
+      sums[2] += b[i]
       chroma += Math.max(r[i], g[i], b[i]) - Math.min(r[i], g[i], b[i])
       count++
     }
   }
   const n = Math.max(1, count)
-  return { structure: structure / n, light: light / n, chroma: chroma / n }
+  const mean = sums.map((sum) => sum / n) as Described['mean']
+  return { structure: structure / n, light: light / n, chroma: chroma / n, mean }
 }
 
 /** A grid of places that overlap by half. */

@@ -13,6 +13,7 @@ import { emptyTile, type Tile } from '../raster/Tile.js'
 import { ASSUMED_PPI } from './assumedPpi.js'
 import { buildChain } from './buildChain.js'
 import type { Chain } from './Chain.js'
+import type { Ranks } from './chooseDetails.js'
 import { openCaptures } from './openCaptures.js'
 import { peakMemory } from './peakMemory.js'
 import type { RunEvent } from './RunEvent.js'
@@ -34,6 +35,13 @@ export interface StripOptions {
   onEvent(event: RunEvent): void
 }
 
+/** What a strip shows. */
+export interface Strip {
+  content: StripContent
+  /** The places, by column, in pixels of the master or of the output whose sharpening is shown. */
+  rects: Rect[]
+}
+
 /** Longest side of the view that places are chosen on. */
 const VIEW_PX = 960
 
@@ -46,7 +54,7 @@ export async function runStrip(
   pipeline: Pipeline,
   subject: StripSubject,
   options: StripOptions,
-): Promise<StripContent> {
+): Promise<Strip> {
   const pool = new WorkerPool({ threads: options.threads, signal: options.signal })
   try {
     return await work(pipeline, subject, options, pool)
@@ -60,7 +68,7 @@ async function work(
   subject: StripSubject,
   { png, pdf, onEvent }: StripOptions,
   pool: WorkerPool,
-): Promise<StripContent> {
+): Promise<Strip> {
   const clock = performance.now()
   const log = new RunLog(onEvent)
   const captures = await openCaptures(pipeline, pool, log)
@@ -121,11 +129,10 @@ async function work(
     seconds: (performance.now() - clock) / 1000,
     peakMemoryBytes: peakMemory(),
   })
-  return strip.content
+  return { content: strip.content, rects: strip.rects }
 }
 
-interface Rendered {
-  content: StripContent
+interface Rendered extends Strip {
   /** By row, then by column. */
   crops: Raster[][]
   ppi: number
@@ -152,10 +159,10 @@ async function render(
     const view = viewOf(seen, derivation, info)
     const { columns, rects, rowsAPage } = placesOf(content, ppi, derivation, view)
     const crops = await renderVariantCrops(pool, chain, info, derivation, sharpenings, rects, onShare)
-    return { content: { ...content, columns }, crops, ppi, space: derivation.space, rowsAPage }
+    return { content: { ...content, columns }, rects, crops, ppi, space: derivation.space, rowsAPage }
   }
   const { content } = subject
-  const { columns, rects, rowsAPage } = placesOf(content, info.ppi, info, seen)
+  const { columns, rects, rowsAPage } = placesOf(content, info.ppi, info, seen, subject.ranks)
   const crops: Raster[][] = []
   for (const row of content.rows.keys()) {
     const varied = newChain(chain.captures, subject.stages(row, stages))
@@ -166,7 +173,10 @@ async function render(
       ),
     )
   }
-  return { content: { ...content, columns }, crops, ppi: info.ppi, space: info.space, rowsAPage }
+  return {
+    ...{ content: { ...content, columns }, rects, crops },
+    ...{ ppi: info.ppi, space: info.space, rowsAPage },
+  }
 }
 
 /** The places shown of a picture, and their titles. */
@@ -175,10 +185,11 @@ function placesOf(
   ppi: number,
   picture: { width: number; height: number },
   { view, factor }: { view: Tile; factor: number },
+  ranks?: Ranks,
 ): { columns: string[]; rects: Rect[]; rowsAPage: number } {
   const { widthPx, heightPx, rowsAPage } = pageCrop({ ...content, columns: ['', '', ''] }, ppi, picture)
   const whole = { width: widthPx, height: heightPx }
-  const places = choosePlaces(view, factor, picture, screenCrop(whole), whole)
+  const places = choosePlaces(view, factor, picture, screenCrop(whole), whole, ranks)
   return { columns: places.map(({ title }) => title), rects: places.map(({ rect }) => rect), rowsAPage }
 }
 

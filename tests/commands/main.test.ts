@@ -10,10 +10,10 @@ async function finetooth(...argv: string[]) {
 
 describe('a command line that is wrong', () => {
   it.each([
-    [[], /^no command was given \(expected one of run, check, new\)/],
+    [[], /^no command was given \(expected one of run, check, new, strip\)/],
     [['rnu', 'x.yaml'], /^unknown command rnu .*Nearest spelling: run\./],
     [['x.yaml'], /^unknown command x\.yaml .*finetooth run x\.yaml/],
-    [['inspect', 'x.tif'], /^unknown command inspect \(expected one of run, check, new\)/],
+    [['inspect', 'x.tif'], /^unknown command inspect \(expected one of run, check, new, strip\)/],
     [['run'], /^run needs a pipeline file/],
     [['new'], /^new needs a folder/],
     [['run', 'a.yaml', 'b.yaml'], /^one argument too many: b\.yaml/],
@@ -58,15 +58,18 @@ describe('help', () => {
   it.each([['--help'], ['-h']])('%s lists the commands', async (option) => {
     const { status, out } = await finetooth(option)
     expect(status).toBe(0)
-    for (const command of ['run <pipeline>', 'check <pipeline>', 'new <folder>'])
+    for (const command of ['run <pipeline>', 'check <pipeline>', 'new <folder>', 'strip <pipeline>'])
       expect(out).toContain(command)
   })
 
-  it.each(['run', 'check', 'new'])('of %s lists the options that every command has', async (command) => {
-    const { status, out } = await finetooth(command, '--help')
-    expect(status).toBe(0)
-    for (const option of ['--json', '--quiet', '--threads', '--help']) expect(out).toContain(option)
-  })
+  it.each(['run', 'check', 'new', 'strip'])(
+    'of %s lists the options that every command has',
+    async (command) => {
+      const { status, out } = await finetooth(command, '--help')
+      expect(status).toBe(0)
+      for (const option of ['--json', '--quiet', '--threads', '--help']) expect(out).toContain(option)
+    },
+  )
 
   it('of run lists every step and output with its summary', async () => {
     const { STEPS } = await import('../../src/steps/registry.js')

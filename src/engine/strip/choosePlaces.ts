@@ -1,6 +1,7 @@
+import { workingToOklab } from '../../colour/oklch.js'
 import type { Rect } from '../../raster/Rect.js'
 import type { Tile } from '../../raster/Tile.js'
-import { chooseDetails, type Detail, type Ranks } from '../chooseDetails.js'
+import { chooseDetails, type Described, type Detail, type Ranks } from '../chooseDetails.js'
 
 /** The most demanding first: it takes the place it wants. */
 const RANKS: Ranks = {
@@ -10,7 +11,22 @@ const RANKS: Ranks = {
     chroma -
     8 * Math.max(0, middle - structure) -
     4 * Math.max(0, structure - 2 * middle),
-  'Blank paper': ({ structure, light }) => light - 8 * structure,
+  'The lightest paper': ({ structure, light, chroma }) => light - 8 * structure - 2 * chroma,
+}
+
+/** Places that show a hue: where there is most of it, where it is deep, and where something is drawn in it. */
+export function ranksOfHue(middleDegrees: number): Ranks {
+  const cos = Math.cos((middleDegrees * Math.PI) / 180)
+  const sin = Math.sin((middleDegrees * Math.PI) / 180)
+  const amount = ({ mean }: Described) => {
+    const [, a, b] = workingToOklab(mean)
+    return a * cos + b * sin
+  }
+  return {
+    'Most of the hue': amount,
+    'Deep in tone': (place) => 2 * amount(place) + 0.2 * (1 - place.light),
+    'With detail': (place) => amount(place) + 2 * place.structure,
+  }
 }
 
 /**
@@ -20,6 +36,7 @@ const RANKS: Ranks = {
  * @param factor picture pixels a side of one view pixel
  * @param telling size of the part that must be telling, in pixels
  * @param whole size of the places, around that part
+ * @param ranks what is looked for, in the order it is chosen; shown the other way round
  */
 export function choosePlaces(
   view: Tile,
@@ -27,8 +44,9 @@ export function choosePlaces(
   picture: { width: number; height: number },
   telling: { width: number; height: number },
   whole: { width: number; height: number },
+  ranks = RANKS,
 ): Detail[] {
-  return chooseDetails(view, factor, picture, telling, RANKS)
+  return chooseDetails(view, factor, picture, telling, ranks)
     .reverse()
     .map(({ title, rect }) => ({ title, rect: around(rect, whole, picture) }))
 }

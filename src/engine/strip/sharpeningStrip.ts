@@ -6,6 +6,8 @@ import type { Pipeline } from '../../pipeline/Pipeline.js'
 import { nearest } from '../../pipeline/text/nearest.js'
 import type { StripSubject } from './StripSubject.js'
 
+const USUAL: Steps = { from: 0.8, to: 1, steps: 5 }
+
 type Wish = 'none' | { target: number }
 
 /**
@@ -21,11 +23,20 @@ export function sharpeningStrip(
   const { kind, name, params } = outputOf(pipeline, wanted)
   const output = OUTPUTS.get(kind)!
   const now = (params as { sharpening: Wish }).sharpening
-  const targets = stripValues(asked, { from: 0.8, to: 1, steps: 5 }, 0.5, 1)
-  const wishes: Wish[] = ['none', ...targets.map((target) => ({ target }))]
+  // What was asked wrongly is said now, before any pixel is read.
+  stripValues(asked, USUAL, 0.5, 1)
   return {
     name: `sharpening-${name}`,
     derived(master) {
+      const untouched = output.plan({ ...(params as object), sharpening: 'none' }, master)
+      const from = firstTarget(untouched.findings)
+      const targets = stripValues(
+        asked,
+        { ...USUAL, from: asked.to && asked.to <= from ? USUAL.from : from },
+        0.5,
+        1,
+      )
+      const wishes: Wish[] = ['none', ...targets.map((target) => ({ target }))]
       const made = wishes.map((sharpening) => {
         const changed = { ...(params as object), sharpening }
         return { derivation: output.derivation(changed, master), plan: output.plan(changed, master) }
@@ -56,6 +67,13 @@ export function sharpeningStrip(
       }
     },
   }
+}
+
+/** Below what the output has without sharpening all rows would be alike: the first one that is not, in steps of 0.025. */
+function firstTarget(findings: readonly Finding[]): number {
+  const before = findings.find((one) => one.kind === 'number' && one.name === 'acutance before sharpening')
+  const acutance = before?.kind === 'number' ? before.value : 0
+  return Math.min(0.95, Math.max(USUAL.from, Math.ceil(acutance * 40) / 40))
 }
 
 const wordsOf = (wish: Wish) => (wish === 'none' ? 'none' : String(wish.target))

@@ -1,6 +1,9 @@
 import { RequestError } from '../../errors.js'
 import { type Steps, stripValues } from '../../outputs/strip/stripValues.js'
 import type { Pipeline } from '../../pipeline/Pipeline.js'
+import type { Entry } from '../../steps/hue/params.js'
+import { middleDegrees } from '../../steps/hue/rules.js'
+import { ranksOfHue } from './choosePlaces.js'
 import type { StripSubject } from './StripSubject.js'
 
 /** A value as it is written: no more digits than it has, a plus only where both signs make sense. */
@@ -35,21 +38,13 @@ export function textureStrip(pipeline: Pipeline, asked: Partial<Steps>): StripSu
   }
 }
 
-interface HueEntry {
-  around: number | string
-  width: number
-  shift: number
-  chroma: number
-  lightness: number
-}
-
 /**
  * `strip --of hue`: the turn of the first entry of `hue`.
  * @throws RequestError where the pipeline has no such step or entry
  */
 export function hueStrip(pipeline: Pipeline, asked: Partial<Steps>): StripSubject {
   const entry = '- hue: [ { around: blue } ]'
-  const entries = paramsOf(pipeline, 'hue', 'hue', entry) as HueEntry[]
+  const entries = paramsOf(pipeline, 'hue', 'hue', entry) as Entry[]
   if (entries.length === 0) {
     throw new RequestError({
       where: pipeline.file,
@@ -63,6 +58,7 @@ export function hueStrip(pipeline: Pipeline, asked: Partial<Steps>): StripSubjec
   const around = typeof first.around === 'number' ? `${first.around} degrees` : first.around
   return {
     name: 'hue',
+    ranks: ranksOfHue(middleDegrees(first)),
     content: {
       title: `${pipeline.title}: hues around ${around}`,
       lead: [
@@ -82,7 +78,7 @@ export function hueStrip(pipeline: Pipeline, asked: Partial<Steps>): StripSubjec
   }
 }
 
-const entryText = ({ around, width, shift, chroma, lightness }: HueEntry) =>
+const entryText = ({ around, width, shift, chroma, lightness }: Entry) =>
   `{ around: ${around}, width: ${width}, shift: ${shift}, chroma: ${Number((chroma * 100).toFixed(3))}%, lightness: ${lightness} }`
 
 const now = (isNow: boolean) => (isNow ? ['in the pipeline now'] : [])

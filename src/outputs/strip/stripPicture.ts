@@ -8,6 +8,11 @@ const SCREEN = { margin: 28, gap: 12, labelWidth: 150, title: 24, value: 30, tex
 /** Crops of this size, three side by side, fit a screen. */
 const SCREEN_CROP = { width: 420, height: 300 }
 
+/** The sizes of a strip on screen. */
+export function screenMeasures(crop: { width: number; height: number }): StripMeasures {
+  return { ...SCREEN, crop }
+}
+
 /** The middle part of a crop that is shown on screen, pixel for pixel. */
 export function screenCrop({ width, height }: { width: number; height: number }): Rect {
   const shown = { width: Math.min(SCREEN_CROP.width, width), height: Math.min(SCREEN_CROP.height, height) }
@@ -33,8 +38,7 @@ export async function stripPicture(
   draw: (text: string, sizePx: number) => Promise<Ink>,
 ): Promise<Raster> {
   const shown = screenCrop(crops[0][0])
-  const measures: StripMeasures = { ...SCREEN, crop: shown }
-  const page = layoutStrip(content, measures, 0, content.rows.length)
+  const page = layoutStrip(content, screenMeasures(shown), 0, content.rows.length)
   const texts = await Promise.all(
     page.texts.map(async ({ text, x, y, size }) => ({ x, y, mask: await draw(text, size) })),
   )
