@@ -102,11 +102,8 @@ export const fakeRegistries: Registries = {
         summary: `What ${kind} makes.`,
         params,
         plan: () => ({ files: [], ticket: [], findings: [] }),
-        derivation: () => {
-          throw new Error('no pixels are asked for here')
-        },
         derivation: (_, { width, height, space }) => ({
-          ...{ crop: { x: 0, y: 0, width, height }, width, height, space },
+          ...{ crop: { x: 0, y: 0, width, height }, width, height, space, sharpening: null },
         }),
         render: async () => {},
       } as Output,
