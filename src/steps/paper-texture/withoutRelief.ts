@@ -123,7 +123,7 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, spectraPlane
     ...[finalCount * 4, finalCount * 4, n * 4, spectraPlanes.byteLength, pilot.rows * pilot.columns * 8],
     12 * n * (stride + 8) * 4,
   )
-  const { memory, logPlanes, pilotPair, finalPair, divideByWeights, reliefFactor } = kernels()
+  const { memory, logPlanes, pilotPair, finalPair, divideByWeights, reliefFactor, multiply } = kernels()
   const view = (offset: number, length: number) => new Float32Array(memory.buffer, offset, length)
   const channels = [red, green, blue]
   tile.planes.forEach((plane, c) => {
@@ -171,7 +171,6 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, spectraPlane
 
   const out = emptyTile(rect)
   const registers = (rect.width + 3) & ~3
-  const factor = view(work, rect.width)
   const amounts = channelAmounts(filter)
   for (let row = 0; row < rect.height; row++) {
     const inFinal = (rect.y - final.area.y + row) * finalRow + (rect.x - final.area.x) * 4
@@ -182,10 +181,9 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, spectraPlane
         amount = amounts[c]
         reliefFactor(result + inFinal, y + inPilot, work, registers, amount)
       }
-      const plane = out.planes[c]
-      const from = view(channels[c] + inPilot, rect.width)
-      const at = row * rect.width
-      for (let x = 0; x < rect.width; x++) plane[at + x] = from[x] * factor[x]
+      // In place: the channel's row is not looked at again.
+      multiply(channels[c] + inPilot, work, registers)
+      out.planes[c].set(view(channels[c] + inPilot, rect.width), row * rect.width)
     }
   }
   return out
