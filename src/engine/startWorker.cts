@@ -4,6 +4,8 @@
  * ES module takes the whole process down (an assertion of Node 20). Stopped while it imports one, it just ends.
  */
 const loaded = import('./worker.js')
+// Told by the first task; unheard until then, it would end the process without a word.
+loaded.catch(() => {})
 
 export = async (message: import('./tasks.js', { with: { 'resolution-mode': 'import' }}).TaskMessage) =>
   (await loaded).default(message)
