@@ -6,6 +6,7 @@ import type { RunRecord } from '../runRecord.js'
 import { ASSUMED_PPI } from './assumedPpi.js'
 import { buildChain } from './buildChain.js'
 import { checkInputs } from './checkInputs.js'
+import { collectGarbage } from './collectGarbage.js'
 import { type Comparisons, gatherComparisons } from './gatherComparisons.js'
 import { noteSpace } from './noteSpace.js'
 import { noteWhite } from './noteWhite.js'
@@ -68,6 +69,7 @@ export async function developMaster(pipeline: Pipeline, pool: WorkerPool, log: R
   // Planned before the long pass, so that what cannot be made is said before it.
   const planned = await planOutputs(pipeline, info)
 
+  collectGarbage()
   const { raster, clippedHigh } = await log.time('master', () =>
     renderMaster(pool, chain, picture, space, log.stage('master', 0.7)),
   )

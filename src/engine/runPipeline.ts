@@ -8,6 +8,7 @@ import type { Pipeline } from '../pipeline/Pipeline.js'
 import type { Raster } from '../raster/Raster.js'
 import type { OutputRecord, RunRecord } from '../runRecord.js'
 import { MM_PER_INCH } from '../units.js'
+import { collectGarbage } from './collectGarbage.js'
 import { developMaster } from './developMaster.js'
 import { peakMemory } from './peakMemory.js'
 import type { PlannedOutput } from './planOutputs.js'
@@ -67,6 +68,7 @@ async function work(
   const log = new RunLog(onEvent)
 
   const { inputs, readings, info, raster, planned, comparisons } = await developMaster(pipeline, pool, log)
+  collectGarbage()
   const masterPath = pipeline.master.file
   const masterWritten = log.time('write master', () =>
     writePicture(join(stagingPath, masterPath), raster, {
