@@ -10,7 +10,7 @@ export interface FileHeader {
   channels: number
   /** Bits a sample really in the file: 8 (also for 2 and 4 bits and palettes) or 16. */
   depth: 8 | 16
-  /** Pixels per inch; undefined where the file is silent, has no unit, or holds a placeholder (see `plausiblePpi`). */
+  /** Pixels per inch; undefined where the file is silent, has no unit, or holds a stand-in (see `plausiblePpi`). */
   ppi?: number
   /** EXIF orientation 1 to 8 as stored; 1 where none is. `width`, `height` and decoded pixels are upright already. */
   orientation: number
@@ -20,6 +20,6 @@ export interface FileHeader {
   bytes: number
   /** True where the file has a channel, or a palette entry, for transparency; it may be opaque everywhere. */
   alpha: boolean
-  /** Facts the person should hear: a placeholder resolution ignored, more pictures in the file than the first. */
+  /** Facts the person should hear: a stand-in resolution ignored, more pictures in the file than the first. */
   notes: string[]
 }

@@ -19,7 +19,7 @@ export interface Profile {
 }
 
 const HEADER_BYTES = 128
-const TODO = 'Give an ICC profile of the capturing device (RGB or grey), or leave the profile out'
+const ADVICE = 'Give an ICC profile of the capturing device (RGB or grey), or leave the profile out'
 
 const CLASSES: Record<string, string> = {
   scnr: 'an input profile',
@@ -34,7 +34,7 @@ const SPACES: Record<string, string> = { 'RGB ': 'RGB', GRAY: 'grey', 'Lab ': 'L
 
 /** Why a profile cannot be used, with what to do. */
 export function unfitProfile(label: string, what: string, expected?: string, found?: string): RequestError {
-  return new RequestError({ where: label, what, expected, found, todo: TODO })
+  return new RequestError({ where: label, what, expected, found, todo: ADVICE })
 }
 
 /** Four bytes as letters; what is not printable shows as a point. */

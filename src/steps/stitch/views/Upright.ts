@@ -3,7 +3,7 @@ import type { CaptureInfo } from '../../contract.js'
 
 /**
  * A capture turned back so that the sheet stands upright. Its own coordinates are *centred*: the origin at the middle of
- * the capture, one unit one pixel of the finest capture, so that captures of different resolution share them.
+ * the capture, a unit one pixel of the finest capture, so that captures of different resolution share them.
  */
 export interface Upright {
   label: string
