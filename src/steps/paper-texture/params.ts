@@ -1,7 +1,6 @@
 import { z } from 'zod'
-import { length, path } from '../../units.js'
-
-const region = z.strictObject({ left: length(), top: length(), width: length(), height: length() })
+import { path } from '../../units.js'
+import { blankSchema } from '../blankRegions.js'
 
 export const paramsSchema = z.strictObject({
   strength: z
@@ -16,12 +15,7 @@ export const paramsSchema = z.strictObject({
     .max(1, { error: 'expected a number from 0 to 1' })
     .default(0.5)
     .describe('which way to err, 0 to 1: 0 leaves no relief, 1 loses no line'),
-  blank: z
-    .union([z.literal('auto'), z.array(region).min(1)], {
-      error: 'expected auto, or a list of regions such as { left: 5mm, top: 5mm, width: 20mm, height: 10mm }',
-    })
-    .default('auto')
-    .describe('where the sheet is unpainted: found by itself, or regions that are'),
+  blank: blankSchema,
   reading: path().optional().describe('a reading saved from another sheet of the same paper'),
 })
 

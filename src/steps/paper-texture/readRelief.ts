@@ -2,18 +2,19 @@ import { WorkError } from '../../errors.js'
 import { powerSpectrum } from '../../raster/fft/powerSpectrum.js'
 import type { Rect } from '../../raster/Rect.js'
 import type { Source } from '../../raster/Source.js'
+import { blankRegions } from '../blankRegions.js'
 import type { ReadContext } from '../contract.js'
-import { blankRegions } from './blankRegions.js'
+import { savedReading } from '../savedReading.js'
 import { alike, chooseBlank, FEWEST_BLANK, FEWEST_WINDOWS } from './chooseBlank.js'
 import { defaultFilter } from './defaultFilter.js'
 import { logLuminance } from './logLuminance.js'
 import type { Params } from './params.js'
 import type { ReliefReading } from './Reading.js'
+import { readingSchema } from './readingSchema.js'
 import { reliefShape } from './reliefShape.js'
 import { reliefTint } from './reliefTint.js'
 import { rescaledSpectrum } from './rescaledSpectrum.js'
 import { sampleGrid } from './sampleGrid.js'
-import { savedReading } from './savedReading.js'
 import { fromHalfPlane, meanSpectrum, toHalfPlane } from './spectrum.js'
 import { varianceOf, type WindowFacts, windowFacts } from './windowFacts.js'
 import { withoutRelief } from './withoutRelief.js'
@@ -38,10 +39,19 @@ export async function readRelief(
   context: ReadContext,
 ): Promise<ReliefReading> {
   if (params.reading) {
-    return reused(savedReading(await context.auxiliaryText(params.reading), params.reading), context.ppi)
+    return reused(
+      savedReading(
+        await context.auxiliaryText(params.reading),
+        params.reading,
+        'paper-texture',
+        readingSchema,
+      ),
+      context.ppi,
+    )
   }
   const whole = { x: 0, y: 0, width: source.width, height: source.height }
-  const named = params.blank === 'auto' ? undefined : blankRegions(params.blank, source, context.ppi, N)
+  const named =
+    params.blank === 'auto' ? undefined : blankRegions(params.blank, source, context.ppi, N, 'paper-texture')
   const rects = named
     ? named.flatMap((area) => sampleGrid(area, N, MOST_WINDOWS / named.length))
     : sampleGrid(whole, N, MOST_WINDOWS)

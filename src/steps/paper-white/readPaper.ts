@@ -3,12 +3,12 @@ import { apply3 } from '../../colour/matrix3.js'
 import { WORKING_TO_XYZ_D50 } from '../../colour/working.js'
 import { WorkError } from '../../errors.js'
 import type { Source } from '../../raster/Source.js'
+import { blankRegions } from '../blankRegions.js'
 import type { ReadContext } from '../contract.js'
 import { FEWEST_SAMPLES, gainsOf, paperField, quantile } from './paperField.js'
 import { type PaperSample, paperSample } from './paperSample.js'
 import type { Params } from './params.js'
 import type { PaperReading } from './Reading.js'
-import { regionRects } from './regionRects.js'
 import { sampleRects } from './sampleRects.js'
 import { scatter } from './scatter.js'
 import { surfaceAt } from './surface.js'
@@ -27,7 +27,8 @@ const MOST_PAPER_CHROMA = 24
 export async function readPaper(source: Source, params: Params, context: ReadContext): Promise<PaperReading> {
   const { width, height } = source
   const side = Math.max(width, height)
-  const named = params.blank === 'auto' ? undefined : regionRects(params.blank, source, context.ppi, N)
+  const named =
+    params.blank === 'auto' ? undefined : blankRegions(params.blank, source, context.ppi, N, 'paper-white')
   const rects = named
     ? named.flatMap((area) => sampleRects(area, N, MOST_WINDOWS / named.length))
     : sampleRects({ x: 0, y: 0, width, height }, N, MOST_WINDOWS)

@@ -183,7 +183,7 @@ describe('paper-texture', () => {
     await expect(run(source, { reading: '/r.json' }, options({ a: 1 }, 300))).rejects.toThrow(RequestError)
     await expect(
       run(source, { reading: '/r.json' }, { auxiliaryTexts: { '/r.json': 'no' } }),
-    ).rejects.toThrow(/not JSON/)
+    ).rejects.toThrow(/no JSON/)
   })
 
   it('refuses a strength outside 0..1 and unknown keys', () => {

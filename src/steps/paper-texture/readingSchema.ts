@@ -1,0 +1,21 @@
+import { z } from 'zod'
+
+const finite = z.number()
+/** Shape of a reading that was saved. */
+export const readingSchema = z.object({
+  textured: z.boolean(),
+  basis: z.enum(['blank', 'regions', 'washes', 'reading']),
+  windowsSampled: finite,
+  windowsUsed: finite,
+  blankShare: finite,
+  reliefRmsPercent: finite,
+  periodPx: finite,
+  directionDeg: finite,
+  isotropy: finite,
+  tint: z.tuple([finite, finite]),
+  residualDb: finite,
+  ppi: finite.optional(),
+  window: z.literal(64),
+  spectrum: z.array(finite.min(0)).length(64 * 33),
+  warnings: z.array(z.string()),
+})
