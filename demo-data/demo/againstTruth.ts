@@ -51,13 +51,17 @@ export function againstTruth(
   const { transform, rms } = placeOfMaster(tiles, toSheet)
   const captured = onPaper(asCaptured(tiles, painting, rect), blank)
   const joined = viewed(master.raster, master.space, inverted(transform), rect)
-  const close = (picture: Tile): Closeness => ({
+  const close = (picture: Tile, reliefDb: number): Closeness => ({
     psnrDb: psnrSrgb(truth, picture),
-    reliefDb: reliefLeftDb(truth, captured, picture, blank),
+    reliefDb,
     pencilKept: contrastKept(truth, picture, painting.probes, 'pencil'),
     granulationKept: granulationKept(truth, picture, settled, blank),
   })
-  return { captured: close(captured), master: close(joined), misplacementPx: rms }
+  return {
+    captured: close(captured, 0),
+    master: close(joined, reliefLeftDb(truth, captured, joined, blank)),
+    misplacementPx: rms,
+  }
 }
 
 function cropped<T extends Float32Array | Uint8Array>(plane: T, width: number, rect: Rect): T {
