@@ -8,6 +8,7 @@ import { buildChain } from './buildChain.js'
 import { checkInputs } from './checkInputs.js'
 import { collectGarbage } from './collectGarbage.js'
 import { type Comparisons, gatherComparisons } from './gatherComparisons.js'
+import { lookAtMaster } from './lookAtMaster.js'
 import { noteSpace } from './noteSpace.js'
 import { noteWhite } from './noteWhite.js'
 import { openCaptures } from './openCaptures.js'
@@ -62,10 +63,11 @@ export async function developMaster(pipeline: Pipeline, pool: WorkerPool, log: R
       `neither the captures nor the pipeline say a resolution; ${ASSUMED_PPI} ppi is assumed, so sizes on paper are a guess. State captures.ppi or captures.size`,
     )
   }
-  const info: MasterInfo = {
+  const size: MasterInfo = {
     ...{ width: picture.width, height: picture.height, ppi, ppiAssumed: !readings.ppi, space },
     ...{ title: pipeline.title, credit: pipeline.credit },
   }
+  const info = await lookAtMaster(pipeline, size, captures.opened, readings.taken, pool)
   // Planned before the long pass, so that what cannot be made is said before it.
   const planned = await planOutputs(pipeline, info)
 

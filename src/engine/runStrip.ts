@@ -18,6 +18,7 @@ import { openCaptures } from './openCaptures.js'
 import { peakMemory } from './peakMemory.js'
 import type { RunEvent } from './RunEvent.js'
 import { RunLog } from './RunLog.js'
+import { reliefLeft } from './reliefLeft.js'
 import { chooseSpace } from './renderMaster.js'
 import { sketchView } from './sketchView.js'
 import { choosePlaces } from './strip/choosePlaces.js'
@@ -99,10 +100,11 @@ async function work(
       `no file and no key says a resolution; ${ASSUMED_PPI} ppi is assumed, so sizes on paper are a guess`,
     )
   }
-  const info: MasterInfo = {
+  const size: MasterInfo = {
     ...{ width: picture.width, height: picture.height, ppi, ppiAssumed: !readings.ppi, space },
     ...{ title: pipeline.title, credit: pipeline.credit },
   }
+  const info = { ...size, reliefLeft: reliefLeft(readings.taken) }
   // Where things are does not depend on the steps after the join, and without them a view is made at once.
   const joins = readings.taken.filter(({ step }) => step.scope === 'join').map(({ stage }) => stage)
   const seen = await sketchView(pool, newChain(captures.opened, joins), picture, VIEW_PX)

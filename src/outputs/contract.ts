@@ -13,8 +13,19 @@ export interface MasterInfo {
   /** True where no file and no key said the ppi and a stated default stands in. */
   ppiAssumed: boolean
   space: SpaceName
+  /** RMS of what is left of the paper's relief, as a share of the light; absent where no step measured it. */
+  reliefLeft?: number
+  /** Where the sheet is painted; absent where nobody has looked. */
+  painted?: PaintedMap
   title: string
   credit: { creator: string; rights: string; contact: string }
+}
+
+/** A coarse map of the master: cells in rows, each the share of it that is painted, 0..1. */
+export interface PaintedMap {
+  columns: number
+  rows: number
+  cells: number[]
 }
 
 /** A file an output will write. */
@@ -32,6 +43,8 @@ export interface PlannedFile {
   effectivePpi: number
   space: SpaceName
   depth: 8 | 16
+  /** Share of the master's area that a crop leaves out, 0..1; absent where it is all shown. */
+  cutShare?: number
   /** Rough size on disk. */
   bytes: number
 }

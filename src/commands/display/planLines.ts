@@ -55,6 +55,7 @@ function capturesTable({ captures }: RunPlan): string[] {
 function outputsTable({ outputs }: RunPlan): string[] {
   const files = outputs.flatMap(({ plan }) => plan.files)
   if (files.length === 0) return ['  none besides the master']
+  const cutAny = files.some(({ cutShare }) => cutShare)
   const rows = files.map((file) => [
     file.path,
     mmWords(file.widthMm, file.heightMm),
@@ -63,9 +64,23 @@ function outputsTable({ outputs }: RunPlan): string[] {
     String(Math.round(file.effectivePpi)),
     String(file.depth),
     file.space,
+    ...(cutAny ? [file.cutShare ? `${(file.cutShare * 100).toFixed(1)} %` : '0 %'] : []),
     sizeWords(file.bytes),
   ])
-  return table(['file', 'on paper', 'pixels', 'ppi', 'effective ppi', 'bits', 'space', 'size'], rows)
+  return table(
+    [
+      'file',
+      'on paper',
+      'pixels',
+      'ppi',
+      'effective ppi',
+      'bits',
+      'space',
+      ...(cutAny ? ['cut off'] : []),
+      'size',
+    ],
+    rows,
+  )
 }
 
 function statements({ outputs }: RunPlan): string[] {

@@ -1,6 +1,7 @@
 import { RequestError } from '../../errors.js'
 import type { Finding } from '../../findings.js'
 import { OUTPUTS } from '../../outputs/registry.js'
+import { settable } from '../../outputs/shared/typeface.js'
 import { type Steps, stripValues } from '../../outputs/strip/stripValues.js'
 import type { Pipeline } from '../../pipeline/Pipeline.js'
 import { nearest } from '../../pipeline/text/nearest.js'
@@ -47,10 +48,10 @@ export function sharpeningStrip(
         /seen from \d+ mm/.exec(statements(plan.findings))?.[0] ?? 'seen from where it is looked at'
       return {
         content: {
-          title: `${pipeline.title}: sharpening of ${name}`,
+          title: `${settable(pipeline.title)}: sharpening of ${settable(name)}`,
           lead: [
-            `Sharpness of ${name}, ${viewing}: the acutance asked for, and what is reached within 10 % of overshoot. Print it at`,
-            `100 % on the paper it is meant for, look at it from there, and copy the line of a row into the output ${name}.`,
+            `Sharpness of ${settable(name)}, ${viewing}: the acutance asked for, and what is reached within 10 % of overshoot. Print it at`,
+            `100 % on the paper it is meant for, look at it from there, and copy the line of a row into the output ${settable(name)}.`,
           ],
           rows: made.map((one, i) => ({
             label: wordsOf(wishes[i]),

@@ -1,10 +1,14 @@
 import { RequestError } from '../../errors.js'
+import { settable, widthInEm } from '../../outputs/shared/typeface.js'
 import { type Steps, stripValues } from '../../outputs/strip/stripValues.js'
 import type { Pipeline } from '../../pipeline/Pipeline.js'
 import type { Entry } from '../../steps/hue/params.js'
 import { middleDegrees } from '../../steps/hue/rules.js'
 import { ranksOfHue } from './choosePlaces.js'
 import type { StripSubject } from './StripSubject.js'
+
+/** What fits below the crops of an A4 sheet. */
+const LONGEST_EM = 70
 
 /** A value as it is written: no more digits than it has, a plus only where both signs make sense. */
 const written = (value: number, signed: boolean) => `${signed && value > 0 ? '+' : ''}${value}`
@@ -20,7 +24,7 @@ export function textureStrip(pipeline: Pipeline, asked: Partial<Steps>): StripSu
   return {
     name: 'texture',
     content: {
-      title: `${pipeline.title}: paper texture`,
+      title: `${settable(pipeline.title)}: paper texture`,
       lead: [
         'How much of the relief is taken away, from nothing to all of it. Choose the strongest row that still keeps every',
         'pencil line and the grain of the paint; the lines are copied into the pipeline, under steps.',
@@ -60,7 +64,7 @@ export function hueStrip(pipeline: Pipeline, asked: Partial<Steps>): StripSubjec
     name: 'hue',
     ranks: ranksOfHue(middleDegrees(first)),
     content: {
-      title: `${pipeline.title}: hues around ${around}`,
+      title: `${settable(pipeline.title)}: hues around ${around}`,
       lead: [
         `By how many degrees hues around ${around} are turned; positive from red towards yellow. Print it with the profile of`,
         'the print, beside the original and in its light, choose a row, and copy its line into the pipeline, under steps.',
@@ -68,7 +72,7 @@ export function hueStrip(pipeline: Pipeline, asked: Partial<Steps>): StripSubjec
       rows: values.map((shift) => ({
         label: `${written(shift, true)}°`,
         notes: now(shift === first.shift),
-        line: `- hue: [ ${[shifted(shift), ...others].map(entryText).join(', ')} ]`,
+        line: hueLine([shifted(shift), ...others]),
       })),
     },
     stages: (row, stages) =>
@@ -76,6 +80,12 @@ export function hueStrip(pipeline: Pipeline, asked: Partial<Steps>): StripSubjec
         stage.name === 'hue' ? { ...stage, params: [shifted(values[row]), ...others] } : stage,
       ),
   }
+}
+
+/** The whole entry; where that is too long for the sheet, what changes in it. */
+function hueLine(entries: Entry[]): string {
+  const line = `- hue: [ ${entries.map(entryText).join(', ')} ]`
+  return widthInEm(line) <= LONGEST_EM ? line : `shift: ${entries[0].shift}   (in the first entry of hue)`
 }
 
 const entryText = ({ around, width, shift, chroma, lightness }: Entry) =>

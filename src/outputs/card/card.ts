@@ -1,4 +1,5 @@
 import type { Output } from '../contract.js'
+import { bareBeyond } from './bareBeyond.js'
 import { composeCard } from './composeCard.js'
 import { type CardParams, cardParams } from './params.js'
 import { planCard } from './planCard.js'
@@ -16,6 +17,7 @@ export const card: Output<CardParams> = {
   async render(params, context) {
     const plan = planCard(params, context.master)
     const picture = await context.derive(plan.derivation)
+    if (params['bleed-beyond'] === 'paper') bareBeyond(picture, plan.derivation, context.master)
     context.checkCancelled()
     await context.writePdf(plan.path, composeCard(params, plan, context.master, picture))
   },

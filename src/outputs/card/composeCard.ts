@@ -26,9 +26,20 @@ export function composeCard(
     ...(on.length === 1 ? { trim: on[0], bleed: grown(on[0], bleedMm) } : {}),
     items,
   })
+  /** The picture once more, on the other side of a fold on top. */
+  const upsideDown = ({ x, y, width, height }: BoxMm, piece: BoxMm): PdfItem => ({
+    ...{ kind: 'picture', raster: picture, space: derivation.space, turned: 180 },
+    box: {
+      x: 2 * piece.x + piece.width - x - width,
+      y: 2 * piece.y + piece.height - y - height,
+      width,
+      height,
+    },
+  })
   const lines = marks(imposition, bleedMm, flat.fold)
   const outside = pieces.flatMap((piece): PdfItem[] => [
     { kind: 'picture', box: moved(layout.picture, piece), raster: picture, space: derivation.space },
+    ...(params.orientation === 'tent' ? [upsideDown(moved(layout.picture, piece), piece)] : []),
     ...textLines(`card ${params.name}: back`, params.back, moved(flat.back, piece), flat.backTurned),
   ])
   const pages = [page([...outside, ...lines], pieces)]

@@ -3,7 +3,7 @@ import type { Rect } from '../../raster/Rect.js'
 import { MM_PER_INCH, toMm } from '../../units.js'
 import type { MasterInfo } from '../contract.js'
 import type { BoxMm } from '../PdfDocument.js'
-import { cropTo } from '../shared/cropTo.js'
+import { cropTo, keptOf } from '../shared/cropTo.js'
 import { mmWords } from '../shared/words.js'
 import { parseSheet } from '../sheets/parseSheet.js'
 import { CARD_FORMATS, type CardFormat } from './formats.js'
@@ -41,7 +41,7 @@ export function layoutCard(params: CardParams, master: MasterInfo): CardLayout {
   const landscape =
     params.orientation === 'auto'
       ? !square && master.width > master.height
-      : params.orientation === 'landscape'
+      : params.orientation !== 'portrait'
   const bleedMm = toMm(params.bleed, ppi)
   if (bleedMm < 0 || bleedMm > MOST_BLEED_MM) {
     throw new RequestError({
@@ -73,7 +73,7 @@ type Placed = Pick<CardLayout, 'picture' | 'crop' | 'shown'>
 
 /** The front filled to its trim; beyond it the picture goes on where there is more of it. */
 function filled(params: CardParams, { front, cut }: Flat, master: MasterInfo, bleedMm: number): Placed {
-  const shown = cropTo(master, front.width / front.height, params.anchor)
+  const shown = cropTo(master, front.width / front.height, keptOf(`card ${params.name}`, params, master))
   const bleedPx = (bleedMm * shown.width) / front.width
   const grow = (box: BoxMm | Rect, by: number) => ({
     x: box.x - (cut.left ? by : 0),

@@ -1,7 +1,9 @@
 import type { Finding } from '../../findings.js'
+import type { Rect } from '../../raster/Rect.js'
 import { MM_PER_INCH, toMm } from '../../units.js'
 import type { Derivation, MasterInfo, Plan, PlannedFile } from '../contract.js'
-import { cropFindings } from '../shared/cropFindings.js'
+import { cropFindings, cutShare } from '../shared/cropFindings.js'
+import { keptOf } from '../shared/cropTo.js'
 import { resolutionFindings } from '../shared/describeResolution.js'
 import { targetOf } from '../shared/params.js'
 import { sharpnessFindings } from '../shared/sharpnessFindings.js'
@@ -42,12 +44,13 @@ export function planCard(params: CardParams, master: MasterInfo): CardPlan {
     effectivePpi: (crop.width / width) * ppi,
     ...{ ppi, viewingMm, inkSpreadMm: toMm(params['ink-spread'], ppi) },
   }
-  const solved = solveSharpening(chain, target)
+  const solved = solveSharpening(chain, target, master.reliefLeft)
   const space = params.space ?? master.space
   const path = `cards/${params.name}.pdf`
   const file: PlannedFile = {
     ...{ kind: 'card', name: params.name, path, width, height, ppi },
     ...{ widthMm: picture.width, heightMm: picture.height, effectivePpi, space, depth: 8 },
+    cutShare: cutShare(shown, master),
     bytes: Math.round(width * height * 3 * COMPRESSED) + OVERHEAD_BYTES,
   }
   return {
@@ -57,25 +60,37 @@ export function planCard(params: CardParams, master: MasterInfo): CardPlan {
     files: [file],
     ticket: ticketLines(params, layout, file),
     findings: [
-      ...layoutFindings(layout),
+      ...layoutFindings(params, layout),
       ...bleedFindings(params, layout, master),
-      ...cropFindings(shown, master, 'filling the front'),
+      ...cropFindings(shown, master, 'filling the front', focusOf(params, master)),
       ...resolutionFindings(effectivePpi, viewingMm, master),
       ...sharpnessFindings(chain, solved, target),
     ],
   }
 }
 
-function layoutFindings({ flat, imposition, landscape }: CardLayout): Finding[] {
+function focusOf(params: CardParams, master: MasterInfo): Rect | undefined {
+  return params.focus && (keptOf(`card ${params.name}`, params, master) as Rect)
+}
+
+function layoutFindings({ orientation }: CardParams, { flat, imposition, landscape }: CardLayout): Finding[] {
   const { sheet, pieces } = imposition
+  const shape =
+    orientation === 'tent'
+      ? 'tent, folded on top, the picture on both sides'
+      : landscape
+        ? 'landscape, folded on top'
+        : 'portrait, folded at the left'
   return [
     {
       kind: 'statement',
-      text: `${landscape ? 'landscape, folded on top' : 'portrait, folded at the left'}: ${sizeWords(flat.front.width, flat.front.height)}, flat ${sizeWords(flat.widthMm, flat.heightMm)}`,
+      text: `${shape}: ${sizeWords(flat.front.width, flat.front.height)}, flat ${sizeWords(flat.widthMm, flat.heightMm)}`,
     },
     { kind: 'number', name: `cards on ${sheet.name}`, value: pieces.length, unit: '' },
   ]
 }
+
+const BEYOND = { mirrored: 'mirrored at its edge', paper: 'and are bare paper' }
 
 function bleedFindings(
   params: CardParams,
@@ -96,7 +111,7 @@ function bleedFindings(
     .filter(([side, mm]) => cut[side] && mm > 0.01)
     .map(([side, mm]) => `${mmWords(mm)} mm at the ${side}`)
   const text = mirrored.length
-    ? `the ${mmWords(bleedMm)} mm of bleed go on with the picture, mirrored at its edge where there is no more of it: ${mirrored.join(', ')}`
+    ? `the ${mmWords(bleedMm)} mm of bleed go on with the picture, ${BEYOND[params['bleed-beyond']]} where there is no more of it: ${mirrored.join(', ')}`
     : `the ${mmWords(bleedMm)} mm of bleed go on with the picture on all sides`
   return [{ kind: 'statement', text }]
 }

@@ -3,7 +3,7 @@ import type { Rect } from '../../raster/Rect.js'
 import { MM_PER_INCH, toMm } from '../../units.js'
 import type { MasterInfo } from '../contract.js'
 import type { BoxMm } from '../PdfDocument.js'
-import { cropTo } from '../shared/cropTo.js'
+import { cropTo, keptOf } from '../shared/cropTo.js'
 import { mmWords, sizeWords } from '../shared/words.js'
 import { parseSheet } from '../sheets/parseSheet.js'
 import type { Sheet } from '../sheets/sheets.js'
@@ -61,6 +61,7 @@ function onSheet(params: PrintParams, master: MasterInfo, upright: Sheet): Place
       found: `${mmWords(Math.min(border, foot))} mm`,
     })
   const aspect = master.width / master.height
+  const kept = keptOf(`print ${params.name}`, params, master)
   const asked = sizeAsked(params, master)
   const ways = [false, true].flatMap((landscape) => {
     const widthMm = landscape ? upright.heightMm : upright.widthMm
@@ -68,7 +69,7 @@ function onSheet(params: PrintParams, master: MasterInfo, upright: Sheet): Place
     const room = { width: widthMm - 2 * border, height: heightMm - border - foot }
     if (room.width <= 0 || room.height <= 0) return []
     const size = asked ?? (params.image === 'fill' ? room : cropTo(room, aspect, 'centre'))
-    const shownOfMaster = cropTo(master, size.width / size.height, params.anchor)
+    const shownOfMaster = cropTo(master, size.width / size.height, kept)
     const holds = size.width <= room.width + SAME_MM && size.height <= room.height + SAME_MM
     // The way that shows the picture largest, or with `fill` the most of it; of two alike the one turned as it is.
     const turned = landscape === aspect > 1 ? 1e-6 : 0
@@ -97,7 +98,7 @@ function onSheet(params: PrintParams, master: MasterInfo, upright: Sheet): Place
       width: size.width,
       height: size.height,
     },
-    crop: params.image === 'fill' ? cropTo(master, size.width / size.height, params.anchor) : wholeOf(master),
+    crop: params.image === 'fill' ? cropTo(master, size.width / size.height, kept) : wholeOf(master),
   }
 }
 

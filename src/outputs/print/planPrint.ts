@@ -1,8 +1,10 @@
 import { RequestError } from '../../errors.js'
 import type { Finding } from '../../findings.js'
+import type { Rect } from '../../raster/Rect.js'
 import { MM_PER_INCH, toMm } from '../../units.js'
 import type { Derivation, MasterInfo, Plan, PlannedFile } from '../contract.js'
-import { cropFindings } from '../shared/cropFindings.js'
+import { cropFindings, cutShare } from '../shared/cropFindings.js'
+import { keptOf } from '../shared/cropTo.js'
 import { resolutionFindings } from '../shared/describeResolution.js'
 import { targetOf } from '../shared/params.js'
 import { sharpnessFindings } from '../shared/sharpnessFindings.js'
@@ -11,8 +13,10 @@ import { solveSharpening } from '../sharpening/solveSharpening.js'
 import { layoutPrint, type PrintLayout } from './layoutPrint.js'
 import type { PrintParams } from './params.js'
 
-/** Longest side of a JPEG (ISO/IEC 10918-1, B.2.2: 16 bits). */
-const JPEG_LONGEST_PX = 65_535
+/** Longest side that the common JPEG library encodes (JPEG_MAX_DIMENSION); the format could state 65,535. */
+const JPEG_LONGEST_PX = 65_500
+/** What a classic TIFF can address (TIFF 6.0: offsets of 32 bits); larger ones are written as BigTIFF. */
+const CLASSIC_TIFF_BYTES = 2 ** 32
 /** Above this a derivative is a slip of the unit rather than a print: A0 at 600 ppi has 0.56 gigapixels. */
 const MOST_PIXELS = 1_000_000_000
 /** Bytes a sample on disk, as a share of the uncompressed: rough. */
@@ -50,12 +54,13 @@ export function planPrint(params: PrintParams, master: MasterInfo): PrintPlan {
     effectivePpi: (crop.width / width) * ppi,
     ...{ ppi, viewingMm, inkSpreadMm: toMm(params['ink-spread'], ppi) },
   }
-  const solved = solveSharpening(chain, target)
+  const solved = solveSharpening(chain, target, master.reliefLeft)
   const file: PlannedFile = {
     ...{ kind: 'print', name: params.name, path, ...size(written), ppi },
     widthMm: (written.width / ppi) * MM_PER_INCH,
     heightMm: (written.height / ppi) * MM_PER_INCH,
     ...{ effectivePpi, space, depth },
+    cutShare: cutShare(crop, master),
     bytes: Math.round(written.width * written.height * 3 * (depth / 8) * COMPRESSED[format]) + 4096,
   }
   return {
@@ -65,11 +70,16 @@ export function planPrint(params: PrintParams, master: MasterInfo): PrintPlan {
     ticket: ticketLines(params, layout, file),
     findings: [
       sizeFinding(layout),
+      ...formatFindings(params, file),
       ...resolutionFindings(effectivePpi, viewingMm, master),
-      ...cropFindings(crop, master, 'filling the sheet'),
+      ...cropFindings(crop, master, 'filling the sheet', focusOf(params, master)),
       ...sharpnessFindings(chain, solved, target),
     ],
   }
+}
+
+function focusOf(params: PrintParams, master: MasterInfo): Rect | undefined {
+  return params.focus && (keptOf(`print ${params.name}`, params, master) as Rect)
 }
 
 const size = ({ width, height }: { width: number; height: number }) => ({ width, height })
@@ -114,6 +124,16 @@ function refuseSize(
 function sizeFinding({ picture, sheet }: PrintLayout): Finding {
   const on = sheet ? ` on ${sheet.name}, ${sheet.landscape ? 'landscape' : 'upright'}` : ''
   return { kind: 'statement', text: `${sizeWords(picture.width, picture.height)}${on}` }
+}
+
+function formatFindings({ format }: PrintParams, { bytes }: PlannedFile): Finding[] {
+  if (format !== 'tif' || bytes < CLASSIC_TIFF_BYTES) return []
+  return [
+    {
+      kind: 'statement',
+      text: `${(bytes / 1e9).toFixed(1)} GB are more than a classic TIFF holds: written as BigTIFF, which not every program opens`,
+    },
+  ]
 }
 
 function ticketLines(params: PrintParams, layout: PrintLayout, file: PlannedFile): string[] {

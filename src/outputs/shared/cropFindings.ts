@@ -1,26 +1,85 @@
 import type { Finding } from '../../findings.js'
 import type { Rect } from '../../raster/Rect.js'
+import type { MasterInfo, PaintedMap } from '../contract.js'
 
-/** From this share on, what a crop loses is a warning rather than a fact. */
-const NOTABLE_SHARE = 0.02
+/** From this share of the painted area on, what a crop loses is a warning rather than a fact. */
+const NOTABLE_SHARE = 0.005
+/** The same of the picture, where nobody has looked where it is painted. */
+const NOTABLE_SHARE_UNSEEN = 0.02
+
+/** Share of a picture's area that a crop leaves out, or undefined where it keeps all. */
+export function cutShare(crop: Rect, picture: { width: number; height: number }): number | undefined {
+  const lost = 1 - (crop.width * crop.height) / (picture.width * picture.height)
+  return lost < 1e-6 ? undefined : lost
+}
 
 /**
- * How much of a picture a crop loses, and on which sides; nothing where it keeps all.
+ * How much of a picture a crop loses, on which sides, and whether paint is among it; nothing where it keeps all.
  * @param crop inside the picture
  * @param why what crops it: `filling the sheet`
+ * @param focus what was to be kept, where something was
  */
-export function cropFindings(crop: Rect, picture: { width: number; height: number }, why: string): Finding[] {
-  const lost = 1 - (crop.width * crop.height) / (picture.width * picture.height)
-  if (lost < 1e-6) return []
+export function cropFindings(crop: Rect, master: MasterInfo, why: string, focus?: Rect): Finding[] {
+  const lost = cutShare(crop, master)
+  if (lost === undefined) return []
   const sides = [
-    ['left', crop.x / picture.width],
-    ['right', 1 - (crop.x + crop.width) / picture.width],
-    ['top', crop.y / picture.height],
-    ['bottom', 1 - (crop.y + crop.height) / picture.height],
+    ['left', crop.x / master.width],
+    ['right', 1 - (crop.x + crop.width) / master.width],
+    ['top', crop.y / master.height],
+    ['bottom', 1 - (crop.y + crop.height) / master.height],
   ] as const
   const where = sides
     .filter(([, part]) => part > 0.0005)
     .map(([side, part]) => `${(part * 100).toFixed(1)} % at the ${side}`)
   const text = `${why} cuts ${(lost * 100).toFixed(1)} % of the picture: ${where.join(', ')}`
-  return [{ kind: lost > NOTABLE_SHARE ? 'warning' : 'statement', text }]
+  const findings: Finding[] = [paintFinding(crop, master, text, lost)]
+  if (focus && outside(focus, crop) > 1e-3) {
+    findings.push({
+      kind: 'warning',
+      text: `${why} cannot keep all of the focus: ${(outside(focus, crop) * 100).toFixed(0)} % of it are cut; take another shape of paper, or image: fit`,
+    })
+  }
+  return findings
+}
+
+function paintFinding(crop: Rect, master: MasterInfo, text: string, lost: number): Finding {
+  if (!master.painted) return { kind: lost > NOTABLE_SHARE_UNSEEN ? 'warning' : 'statement', text }
+  const paint = paintOutside(crop, master, master.painted)
+  if (paint <= NOTABLE_SHARE) return { kind: 'statement', text: `${text}; it is unpainted` }
+  const share = (paint * 100).toFixed(1)
+  return {
+    kind: 'warning',
+    text: `${text}; ${share} % of what is painted is lost. Choose what to keep with anchor or focus, or image: fit`,
+  }
+}
+
+/** Share of the painted area that lies outside a crop. */
+function paintOutside(
+  crop: Rect,
+  { width, height }: { width: number; height: number },
+  { columns, rows, cells }: PaintedMap,
+): number {
+  let all = 0
+  let kept = 0
+  for (let j = 0; j < rows; j++) {
+    for (let i = 0; i < columns; i++) {
+      const cell = {
+        x: (i / columns) * width,
+        y: (j / rows) * height,
+        width: width / columns,
+        height: height / rows,
+      }
+      const painted = cells[j * columns + i]
+      all += painted
+      kept += painted * (1 - outside(cell, crop))
+    }
+  }
+  return all === 0 ? 0 : 1 - kept / all
+}
+
+/** Share of a rectangle that lies outside another. */
+function outside(rect: Rect, other: Rect): number {
+  const width = Math.min(rect.x + rect.width, other.x + other.width) - Math.max(rect.x, other.x)
+  const height = Math.min(rect.y + rect.height, other.y + other.height) - Math.max(rect.y, other.y)
+  return 1 - (Math.max(0, width) * Math.max(0, height)) / (rect.width * rect.height)
 }

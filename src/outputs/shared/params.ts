@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { SPACE_NAMES } from '../../colour/spaces/SpaceName.js'
-import { length, ppi } from '../../units.js'
+import { type Length, length, percent, ppi } from '../../units.js'
 
 export const ANCHORS = [
   'centre',
@@ -30,11 +30,26 @@ export function outputName(standard: string) {
 /** The same for all outputs, so that they look equally sharp, each from where it is looked at. */
 export const TARGET_ACUTANCE = 0.9
 
+/** A length on the original, or a share of its side. */
+function along() {
+  return z.union([length(), percent()], {
+    error: 'expected a length with its unit, such as 15mm, or a percentage with its sign, such as 20%',
+  })
+}
+
+export type Focus = Record<'left' | 'top' | 'width' | 'height', Length | number>
+
 /** What every output made from the master has. */
 export function pictureParams() {
   return {
     ppi: ppi().default(300).describe('Pixels an inch of the file.'),
     space: z.enum(SPACE_NAMES).optional().describe("Colour space; the master's where left out."),
+    focus: z
+      .strictObject({ left: along(), top: along(), width: along(), height: along() })
+      .optional()
+      .describe(
+        'What must be kept where `fill` cuts the picture, in its middle if possible: lengths on the original or percentages.',
+      ),
     anchor: z.enum(ANCHORS).default('centre').describe('What is kept of the picture where `fill` cuts it.'),
     sharpening: z
       .union([

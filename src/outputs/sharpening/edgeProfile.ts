@@ -7,7 +7,15 @@ const FINEST_STEP_PX = 0.05
  * An ideal black-to-white edge as the file holds it before sharpening, and its Gaussian blur, over the distance from
  * the edge: both from 0 to 1.
  */
-export function edgeProfile(chain: PrintChain, sigmaPx: number): { edge: number[]; blurred: number[] } {
+export function edgeProfile(
+  chain: PrintChain,
+  sigmaPx: number,
+): {
+  edge: number[]
+  blurred: number[]
+  /** Distance between samples; the edge is at the middle one. */
+  stepPx: number
+} {
   const resampler = resampling(chain)
   const pixelPx = chain.ppi / chain.effectivePpi
   // A twentieth of whatever is narrower, the sharpening's Gaussian or the captured pixel's surroundings.
@@ -26,7 +34,7 @@ export function edgeProfile(chain: PrintChain, sigmaPx: number): { edge: number[
   const edge = cumulated(spread)
   const gaussian = (x: number) => Math.exp(-0.5 * (x / sigmaPx) ** 2) / (sigmaPx * Math.sqrt(2 * Math.PI))
   const blurred = cumulated(convolve(spread, gaussian, 4 * sigmaPx, stepPx))
-  return { edge, blurred }
+  return { edge, blurred, stepPx }
 }
 
 function convolve(values: number[], kernel: (x: number) => number, reach: number, step: number): number[] {

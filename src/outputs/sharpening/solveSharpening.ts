@@ -15,7 +15,11 @@ export const OVERSHOOT_LIMIT = 0.1
 /** Below this, in output pixels, a Gaussian sampled at whole pixels is none any more. */
 const LEAST_SIGMA_PX = 0.6
 /** Differences from the surroundings below this share of the light are paper and noise, and not sharpened. */
-const NOISE_FLOOR = 0.005
+const LEAST_NOISE_FLOOR = 0.005
+/** Most of what is normally distributed lies within two of its standard deviations. */
+const FLOOR_SIGMAS = 2
+/** A floor higher than this would spare the picture itself. */
+const MOST_NOISE_FLOOR = 0.05
 
 export interface SharpeningPlan {
   /** Null where nothing is to be done. */
@@ -37,8 +41,9 @@ export interface SharpeningPlan {
  * is not seen, a wider one is seen as a halo), and the amount is solved for, both exactly, since acutance and overshoot
  * are linear in it.
  * @param target acutance, 0..1, or null for none
+ * @param reliefLeft RMS of the relief that the master still has, as a share of the light; two of it are not sharpened
  */
-export function solveSharpening(chain: PrintChain, target: number | null): SharpeningPlan {
+export function solveSharpening(chain: PrintChain, target: number | null, reliefLeft = 0): SharpeningPlan {
   const sigmaPx = Math.max(
     LEAST_SIGMA_PX,
     (chain.viewingMm * Math.tan(Math.PI / 180 / 60) * chain.ppi) / MM_PER_INCH,
@@ -48,12 +53,13 @@ export function solveSharpening(chain: PrintChain, target: number | null): Sharp
   const acutanceBefore = acutance(seen)
   const gain = acutance((cpd) => seen(cpd) * detailTransfer(sigmaPx, cpd * scale))
   const { edge, blurred } = edgeProfile(chain, sigmaPx)
+  const noiseFloor = Math.min(MOST_NOISE_FLOOR, Math.max(LEAST_NOISE_FLOOR, FLOOR_SIGMAS * reliefLeft))
 
   const wished = target === null ? 0 : (target - acutanceBefore) / gain
   const most = Math.max(0, largestAmount(edge, blurred))
   const amount = Math.max(0, Math.min(wished, most))
   return {
-    sharpening: amount > 0 ? { sigmaPx, amount, limit: OVERSHOOT_LIMIT, noiseFloor: NOISE_FLOOR } : null,
+    sharpening: amount > 0 ? { sigmaPx, amount, limit: OVERSHOOT_LIMIT, noiseFloor } : null,
     acutanceBefore,
     acutanceAfter: acutanceBefore + amount * gain,
     overshoot: edge.reduce((max, e, i) => Math.max(max, e + amount * (e - blurred[i]) - 1), 0),

@@ -250,13 +250,71 @@ describe('card', () => {
     expect(line.turned).toBe(0)
   })
 
+  it('stands as a tent with the picture upright on both sides of the fold', async () => {
+    const { context, documents } = keepingContext(painting(840, 600), masterInfo(840, 600, { ppi: 120 }))
+    const written = { orientation: 'tent', ppi: 72, sharpening: 'none', sheet: 'A4' }
+    await card.render(params(written), context)
+    const [{ items }] = documents[0].document.pages
+    const [front, back] = items.filter(
+      (item): item is PdfItem & { kind: 'picture' } => item.kind === 'picture',
+    )
+    expect(back.raster).toBe(front.raster)
+    expect([front.turned ?? 0, back.turned]).toEqual([0, 180])
+    const { imposition, bleedMm } = layoutCard(params(written), context.master)
+    const [piece] = imposition.pieces
+    const fold = piece.y + piece.height / 2
+    expect(front.box.y).toBeCloseTo(fold, 6)
+    expect(back.box.y + back.box.height).toBeCloseTo(fold, 6)
+    expect(back.box.x).toBeCloseTo(piece.x - bleedMm, 6)
+    expect([back.box.width, back.box.height]).toEqual([front.box.width, front.box.height])
+    expect(() => params({ ...written, back: 'A line' })).toThrow(/a tent shows the picture on both sides/)
+  })
+
+  it('bleeds into bare paper where asked, and only where there is no more picture', async () => {
+    // As wide as the front: the picture ends at the trim at left and right and goes on at top and bottom.
+    const master = masterInfo(420, 900, { ppi: 120 })
+    const render = async (beyond: string) => {
+      const { context, documents } = keepingContext(painting(420, 900), master)
+      await card.render(params({ 'bleed-beyond': beyond, ppi: 100, sharpening: 'none' }), context)
+      const [picture] = documents[0].document.pages[0].items
+      return (picture as PdfItem & { kind: 'picture' }).raster
+    }
+    const [mirrored, paper] = [await render('mirrored'), await render('paper')]
+    // 105 + 3 mm (no bleed at the fold) by 148 + 6 mm at 100 ppi.
+    expect([paper.width, paper.height]).toEqual([425, 606])
+    const bleedFrom = Math.ceil((105 / 108) * 425)
+    for (const y of [0, 300, 605]) {
+      for (const x of [0, 200, bleedFrom - 1]) {
+        const at = (y * 425 + x) * 3
+        expect(paper.data[at]).toBe(mirrored.data[at])
+        expect(paper.data[at]).toBeLessThan(63000)
+      }
+      for (const x of [bleedFrom, 424]) {
+        const at = (y * 425 + x) * 3
+        expect([...paper.data.slice(at, at + 3)]).toEqual([65535, 65535, 65535])
+        expect(mirrored.data[at]).toBeLessThan(63000)
+      }
+    }
+  })
+
+  it('names the characters that its typeface lacks, before rendering', () => {
+    expect(() => card.plan(params({ back: 'Hafen 海' }), portrait)).toThrow(
+      /back: the typeface has no 海 \(U\+6D77\)/,
+    )
+    expect(() => card.plan(params({ inside: { line: '🙂' } }), portrait)).toThrow(/inside: .*U\+1F642/)
+    expect(() => card.plan(params({ back: 'Ebbe — Ωκεανός, Гавань' }), portrait)).not.toThrow()
+  })
+
   it('refuses before rendering what cannot be made', () => {
     const refused = (written: object, words: RegExp, master = portrait) => {
       expect(() => card.plan(params(written), master)).toThrow(RequestError)
       expect(() => card.plan(params(written), master)).toThrow(words)
     }
     refused({ format: 'a5-folded' }, /the flat card does not fit the sheet A4.*The sheet A3 holds 1/)
-    refused({ back: 'x'.repeat(200) }, /back: the text is too long \(expected lines of at most \d+ letters/)
+    refused(
+      { back: 'x'.repeat(200) },
+      /back: the text is too long \(expected lines of at most about \d+ letters/,
+    )
     refused({ inside: { line: 'x'.repeat(200) } }, /inside: the text is too long/)
     refused({ back: Array(200).fill('x').join('\n') }, /too long.*200 lines/)
     refused({ bleed: '30mm' }, /bleed \(expected 0 to 20 mm/)

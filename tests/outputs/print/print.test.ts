@@ -133,7 +133,7 @@ describe('print', () => {
       { sheet: 'A4', image: 'original-size' },
       /does not fit the sheet A4.*found 296\.3 x 211\.7 mm.*A3 holds it/,
     )
-    refused({ format: 'jpg', image: { width: '6000mm' } }, /at most 65535 px a side.*format: tif/)
+    refused({ format: 'jpg', image: { width: '6000mm' } }, /at most 65500 px a side.*format: tif/)
     refused({ image: { width: '9000mm' }, ppi: 1200 }, /too large/)
     refused({ viewing: '0mm' }, /viewing distance/)
     refused({ image: { width: '0mm' } }, /size of nothing/)

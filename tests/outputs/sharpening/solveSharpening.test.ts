@@ -11,7 +11,7 @@ import { sharpened } from '../../../src/outputs/sharpening/sharpened.js'
 import { solveSharpening } from '../../../src/outputs/sharpening/solveSharpening.js'
 import { ENLARGING, REDUCING } from '../../../src/raster/resample/filters.js'
 import { resized } from '../../../src/raster/resample/resized.js'
-import { all, whole } from '../../raster/resample/drawn.js'
+import { all, drawn, noise, whole } from '../../raster/resample/drawn.js'
 import { edgeMaster, measureEdge } from './slantedEdge.js'
 
 const card: PrintChain = { effectivePpi: 600, ppi: 300, viewingMm: 300, inkSpreadMm: 0.03 }
@@ -77,6 +77,25 @@ describe('solveSharpening', () => {
     expect(at(1000)).toBeCloseTo(3.4356, 3)
     expect(at(600) / at(300)).toBeCloseTo(2, 6)
     expect(at(50)).toBe(0.6)
+  })
+
+  it('holds off the relief that the master still has', () => {
+    const chain = { ...card, effectivePpi: 200 }
+    const floor = (left?: number) => solveSharpening(chain, 0.95, left).sharpening!.noiseFloor!
+    expect(floor()).toBe(0.005)
+    expect(floor(0.01)).toBeCloseTo(0.02, 10)
+    expect(floor(0.4)).toBe(0.05)
+    // Tooth of 1 % RMS on grey paper, as the master has it.
+    const tooth = drawn(120, 90, (x, y) => 0.6 * (1 + 0.01 * Math.sqrt(12) * (noise(x, y, 0) - 0.5)))
+    const rms = (values: Float32Array) => {
+      const mean = values.reduce((a, b) => a + b, 0) / values.length
+      return Math.sqrt(values.reduce((a, b) => a + (b - mean) ** 2, 0) / values.length)
+    }
+    const grown = (left?: number) =>
+      rms(all(sharpened(tooth, solveSharpening(chain, 0.95, left).sharpening!)).planes[1]) /
+      rms(all(tooth).planes[1])
+    expect(grown(0.01)).toBeLessThan(1.25)
+    expect(grown()).toBeGreaterThan(1.4)
   })
 
   it('stops where it should, and says why', () => {
