@@ -1,13 +1,18 @@
-/** A number as the report and the console print it: four significant digits, no exponent, no trailing zeros. */
+/** Significant digits a person compares numbers by; whole numbers keep all of theirs. */
+const DIGITS = 3
+
+/** A number as the report prints it: three significant digits, no exponent, no trailing zeros, never a whole digit lost. */
 export function formatNumber(value: number): string {
   if (!Number.isFinite(value)) return String(value)
   const size = Math.abs(value)
   if (size < 5e-7) return '0'
-  if (size >= 1000) return String(Math.round(value))
-  return String(Number(value.toPrecision(size >= 1 ? 4 : 3)).toFixed(Math.min(6, decimals(value, size))))
+  if (size >= 10 ** (DIGITS - 1)) return String(Math.round(value))
+  const rounded = Number(value.toPrecision(DIGITS))
+  return rounded.toFixed(Math.min(6, decimals(rounded)))
 }
 
-const decimals = (value: number, size: number) => {
-  const text = String(Number(value.toPrecision(size >= 1 ? 4 : 3)))
+/** Decimals of a number's shortest decimal form. */
+const decimals = (value: number) => {
+  const text = String(value)
   return text.includes('e') ? 6 : (text.split('.')[1]?.length ?? 0)
 }

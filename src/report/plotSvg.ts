@@ -1,6 +1,7 @@
 import type { Finding } from '../findings.js'
 import { formatNumber } from './formatNumber.js'
 import { type Html, html } from './html.js'
+import { roundStep, roundTicks } from './roundTicks.js'
 
 type Plot = Extract<Finding, { kind: 'plot' }>
 
@@ -13,22 +14,20 @@ const RIGHT = 14
 /** Dash patterns tell the series apart on paper as well as on a screen. */
 const DASHES = ['', '6 3', '2 3', '9 3 2 3']
 
-/** A line plot as inline SVG, axes from the data's own range. */
+/** A line plot as inline SVG, round numbers on the axes. */
 export function plotSvg({ title, xLabel, yLabel, series }: Plot): Html {
   const xs = series.flatMap(({ points }) => points.map(([x]) => x)).filter(Number.isFinite)
   const ys = series.flatMap(({ points }) => points.map(([, y]) => y)).filter(Number.isFinite)
   const [x0, x1] = range(xs)
-  const [y0, y1] = range(ys)
+  const [y0, y1] = widened(range(ys))
   const px = (x: number) => LEFT + ((x - x0) / (x1 - x0)) * (WIDTH - LEFT - RIGHT)
   const py = (y: number) => HEIGHT - BOTTOM - ((y - y0) / (y1 - y0)) * (HEIGHT - BOTTOM - TOP)
-  const ticks = (from: number, to: number) =>
-    Array.from({ length: 5 }, (_, i) => from + ((to - from) * i) / 4)
   return html`<figure class="plot"><svg viewBox="0 0 ${WIDTH} ${HEIGHT}" role="img" aria-label="${title}">
-${ticks(x0, x1).map(
+${roundTicks(x0, x1).map(
   (x) => html`<line class="grid" x1="${px(x)}" x2="${px(x)}" y1="${TOP}" y2="${HEIGHT - BOTTOM}"/>
 <text x="${px(x)}" y="${HEIGHT - BOTTOM + 14}" text-anchor="middle">${formatNumber(x)}</text>`,
 )}
-${ticks(y0, y1).map(
+${roundTicks(y0, y1).map(
   (y) => html`<line class="grid" x1="${LEFT}" x2="${WIDTH - RIGHT}" y1="${py(y)}" y2="${py(y)}"/>
 <text x="${LEFT - 6}" y="${py(y) + 4}" text-anchor="end">${formatNumber(y)}</text>`,
 )}
@@ -55,4 +54,10 @@ const range = (values: number[]): [number, number] => {
   const high = values.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY)
   if (!Number.isFinite(low)) return [0, 1]
   return low === high ? [low - 1, high + 1] : [low, high]
+}
+
+/** The range widened to round numbers, so that the lines end inside the plot. */
+function widened([low, high]: [number, number]): [number, number] {
+  const step = roundStep(low, high)
+  return [Math.floor(low / step + 1e-9) * step, Math.ceil(high / step - 1e-9) * step]
 }

@@ -79,10 +79,10 @@ describe('the report', () => {
     )
     for (const part of [
       'left-out mean dE2000',
-      '1.235 dE2000',
-      'target &#60;= 2 – reached',
-      'chose this because of that',
-      'mind the gap',
+      '<td class="value">1.23</td>',
+      '<td>target &#60;= 2</td><td>reached</td>',
+      'Chose this because of that.',
+      'Mind the gap.',
       '<td class="value">2.5</td>',
       '<polyline',
       'data:test;2x1',
@@ -99,8 +99,10 @@ describe('the report', () => {
 
   it('puts the warnings before everything else', async () => {
     const page = await renderReport(input([], [{ step: 'colour', message: 'the chart is clipped' }]), encode)
-    expect(page.indexOf('the chart is clipped')).toBeLessThan(page.indexOf('id="picture"'))
-    expect(page.indexOf('the chart is clipped')).toBeGreaterThan(0)
+    const warned = page.indexOf('<b>colour:</b> The chart is clipped.')
+    expect(warned).toBeGreaterThan(0)
+    expect(warned).toBeLessThan(page.indexOf('id="summary"'))
+    expect(warned).toBeLessThan(page.indexOf('id="picture"'))
   })
 
   it('asks nothing of the network', async () => {
