@@ -38,7 +38,7 @@ export interface CaptureRequest {
   reliefDepth: number
   /** Loss of light at the darkest corner, 0..1. */
   falloff: number
-  /** How the device sees: `truth` writes the truth's numbers (ROMM-linear encoded as sRGB after gamut fit), `scanner` and `camera` have spectral responses of their own. */
+  /** How the device sees: `truth` writes the truth as sRGB, exactly (what lies outside is cut off; the scene lies inside), `scanner` and `camera` have spectral responses of their own. */
   device: 'truth' | 'scanner' | 'camera'
   /** Standard deviation of noise at mid grey, as a share of full scale. */
   noise: number

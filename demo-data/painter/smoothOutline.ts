@@ -1,7 +1,7 @@
 import type { Place } from './Canvas.js'
 
 /**
- * A line through points, rounded (centripetal-free Catmull-Rom), with `pieces` pieces from point to point.
+ * A line through points, rounded (uniform Catmull-Rom), with `pieces` pieces from point to point.
  * @param closed whether the last point leads back to the first
  */
 export function smoothOutline(points: readonly Place[], closed: boolean, pieces = 6): Place[] {
