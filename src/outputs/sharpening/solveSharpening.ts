@@ -12,6 +12,8 @@ import {
 
 /** How far sharpening may drive the sides of an edge beyond its height. */
 export const OVERSHOOT_LIMIT = 0.1
+/** Edges across the rows of pixels overshoot by a little more than those along them. */
+const SLANT_MARGIN = 0.002
 /** Below this, in output pixels, a Gaussian sampled at whole pixels is none any more. */
 const LEAST_SIGMA_PX = 0.6
 /** Differences from the surroundings below this share of the light are paper and noise, and not sharpened. */
@@ -53,13 +55,16 @@ export function solveSharpening(chain: PrintChain, target: number | null, relief
   const acutanceBefore = acutance(seen)
   const gain = acutance((cpd) => seen(cpd) * detailTransfer(sigmaPx, cpd * scale))
   const { edge, blurred } = edgeProfile(chain, sigmaPx)
+  // The local extremes that the sharpening is held between already hold what the resampling overshoots, on both sides.
+  const resampled = edge.reduce((most, e) => Math.max(most, e - 1), 0)
+  const limit = (OVERSHOOT_LIMIT - SLANT_MARGIN - resampled) / (1 + 2 * resampled)
   const noiseFloor = Math.min(MOST_NOISE_FLOOR, Math.max(LEAST_NOISE_FLOOR, FLOOR_SIGMAS * reliefLeft))
 
   const wished = target === null ? 0 : (target - acutanceBefore) / gain
   const most = Math.max(0, largestAmount(edge, blurred))
   const amount = Math.max(0, Math.min(wished, most))
   return {
-    sharpening: amount > 0 ? { sigmaPx, amount, limit: OVERSHOOT_LIMIT, noiseFloor } : null,
+    sharpening: amount > 0 ? { sigmaPx, amount, limit, noiseFloor } : null,
     acutanceBefore,
     acutanceAfter: acutanceBefore + amount * gain,
     overshoot: edge.reduce((max, e, i) => Math.max(max, e + amount * (e - blurred[i]) - 1), 0),

@@ -5,8 +5,8 @@ import type { Source } from '../Source.js'
 import { emptyTile, type Tile } from '../Tile.js'
 import { axisWeights } from './axisWeights.js'
 
-/** Input pixels asked for at once: large reductions read their region in bands of whole rows of about this many. */
-const BAND_PIXELS = 2_000_000
+/** Input pixels asked for at once, in bands of whole rows: few enough to stay in the processor's cache. */
+const BAND_PIXELS = 131_072
 
 /**
  * A picture resampled to another size, in the linear light it comes in. Reduces and enlarges each axis with a filter
@@ -60,9 +60,7 @@ function resample(
   for (let y = top; y < bottom; y += bandRows) {
     const rows = Math.min(bandRows, bottom - y)
     const band = padded(source, { x: left, y, width: span, height: rows })
-    band.planes.forEach((plane, c) => {
-      addBand(plane, { span, rows, fromRow: y }, starts, across, down, sums[c], stride)
-    })
+    addBand(band.planes, { span, rows, fromRow: y }, starts, across, down, sums, stride)
   }
   const out = emptyTile(rect)
   out.planes.forEach((plane, c) => {
@@ -75,38 +73,47 @@ function resample(
 
 /** Filters the rows of a band and adds them, weighted, to every output row that reaches into it. */
 function addBand(
-  plane: Float32Array,
+  planes: readonly Float32Array[],
   { span, rows, fromRow }: { span: number; rows: number; fromRow: number },
   starts: Int32Array,
   across: { taps: number; weights: Float32Array },
   down: { taps: number; starts: Int32Array; weights: Float32Array },
-  sums: Float32Array,
+  sums: readonly Float32Array[],
   stride: number,
 ): void {
+  const { taps } = down
+  // The output rows that reach into the band follow each other: only they cross to the kernel's memory and back.
+  let from = 0
+  while (from < down.starts.length && down.starts[from] + taps <= fromRow) from++
+  let to = from
+  while (to < down.starts.length && down.starts[to] < fromRow + rows) to++
+  if (from === to) return
   const { memory, filterRows, addWeighted } = kernels()
   const [src, startsAt, weightsAt, filtered, downAt, out] = scratch(
-    plane.byteLength,
+    planes[0].byteLength,
     starts.byteLength,
     stride * across.taps * 4,
     rows * stride * 4,
-    down.weights.byteLength,
-    sums.byteLength,
+    (to - from) * taps * 4,
+    (to - from) * stride * 4,
   )
   const put = (at: number, values: Float32Array) =>
     new Float32Array(memory.buffer, at, values.length).set(values)
-  put(src, plane)
   new Int32Array(memory.buffer, startsAt, stride).set(starts)
   put(weightsAt, across.weights)
-  put(downAt, down.weights)
-  put(out, sums)
-  filterRows(src, span * 4, rows, startsAt, weightsAt, across.taps, filtered, stride)
-  const { taps } = down
-  for (let j = 0; j < down.starts.length; j++) {
-    const first = Math.max(0, fromRow - down.starts[j])
-    const last = Math.min(taps, fromRow + rows - down.starts[j])
-    if (first >= last) continue
-    const from = filtered + (down.starts[j] + first - fromRow) * stride * 4
-    addWeighted(from, stride * 4, downAt + (j * taps + first) * 4, last - first, out + j * stride * 4, stride)
-  }
-  sums.set(new Float32Array(memory.buffer, out, sums.length))
+  put(downAt, down.weights.subarray(from * taps, to * taps))
+  planes.forEach((plane, c) => {
+    const affected = sums[c].subarray(from * stride, to * stride)
+    put(src, plane)
+    put(out, affected)
+    filterRows(src, span * 4, rows, startsAt, weightsAt, across.taps, filtered, stride)
+    for (let j = from; j < to; j++) {
+      const first = Math.max(0, fromRow - down.starts[j])
+      const last = Math.min(taps, fromRow + rows - down.starts[j])
+      const source = filtered + (down.starts[j] + first - fromRow) * stride * 4
+      const weights = downAt + ((j - from) * taps + first) * 4
+      addWeighted(source, stride * 4, weights, last - first, out + (j - from) * stride * 4, stride)
+    }
+    affected.set(new Float32Array(memory.buffer, out, affected.length))
+  })
 }

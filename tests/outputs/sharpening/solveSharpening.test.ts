@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { TARGET_ACUTANCE } from '../../../src/outputs/shared/params.js'
 import { acutance } from '../../../src/outputs/sharpening/acutance.js'
 import {
   fileTransfer,
@@ -50,7 +51,7 @@ describe('solveSharpening', () => {
       { effectivePpi: 420, ppi: 300, viewingMm: 545, inkSpreadMm: 0.03 },
     ]
     for (const chain of chains) {
-      for (const target of [null, 0.9]) {
+      for (const target of [null, 0.9, TARGET_ACUTANCE]) {
         const { plan, transfer, profile } = finishedEdge(chain, target)
         const scale = pixelsPerDegreeInverse(chain)
         const measured = acutance((cpd) => {
