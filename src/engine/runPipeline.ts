@@ -30,12 +30,17 @@ export interface RunOptions {
   onEvent(event: RunEvent): void
 }
 
+const REPORT = 'report/index.html'
+
 /**
  * Runs a resolved pipeline to the end: readings in order, one pass of tiles to the master, derivatives, report, record.
  * @throws RequestError, WorkError or Interrupted; then nothing is left in the output folder that was not there before
  */
 export async function runPipeline(pipeline: Pipeline, options: RunOptions): Promise<RunRecord> {
-  const folder = await openOutputFolder(options.outFolder, { overwrite: options.overwrite })
+  const folder = await openOutputFolder(options.outFolder, {
+    overwrite: options.overwrite,
+    willWrite: [pipeline.master.file, 'ticket.md', 'run.json', ...(pipeline.report ? [REPORT] : [])],
+  })
   const pool = new WorkerPool({ threads: options.threads, signal: options.signal })
   try {
     const record = await work(pipeline, options, folder, pool)
@@ -44,14 +49,14 @@ export async function runPipeline(pipeline: Pipeline, options: RunOptions): Prom
     options.onEvent({
       event: 'done',
       folder: options.outFolder,
-      report: pipeline.report ? join(options.outFolder, 'report', 'index.html') : null,
+      report: pipeline.report ? join(options.outFolder, REPORT) : null,
       seconds: record.seconds,
       peakMemoryBytes: record.peakMemoryBytes,
     })
     return record
   } catch (error) {
     await folder.discard()
-    throw error
+    throw folder.asMeant(error)
   } finally {
     await pool.close()
   }

@@ -18,6 +18,8 @@ export interface OutputFolder {
   commit(): Promise<void>
   /** Takes the unfinished files away; does nothing after `commit`. */
   discard(): Promise<void>
+  /** An error that names a file by where it lies meanwhile, with the place it was meant for instead; others as they are. */
+  asMeant(error: unknown): unknown
 }
 
 /**
@@ -49,7 +51,10 @@ export async function openOutputFolder(
     if (!inPlace) await clearLeftovers(folder)
     await mkdir(stagingPath)
   } catch (cause) {
-    throw writeProblem(home, cause)
+    // The folders above were made: that one is missing is how some file systems say that they take none.
+    throw (cause as NodeJS.ErrnoException).code === 'ENOENT'
+      ? noFolderHere(home, cause)
+      : writeProblem(home, cause)
   }
 
   const commit = async () => {
@@ -81,13 +86,40 @@ export async function openOutputFolder(
     names.forget()
     if (made) await removeEmpty(home, made)
   }
-  return { path: folder, stagingPath, commit, discard }
+  const asMeant = (error: unknown) => {
+    if (!(error instanceof WorkError || error instanceof RequestError)) return error
+    if (!error.problems.some(({ where }) => where?.startsWith(stagingPath))) return error
+    const problems = error.problems.map((problem) => ({
+      ...problem,
+      where: problem.where?.replace(stagingPath, folder),
+    }))
+    const options = { cause: error }
+    return error instanceof WorkError ? new WorkError(problems, options) : new RequestError(problems, options)
+  }
+  return { path: folder, stagingPath, commit, discard, asMeant }
+}
+
+function noFolderHere(home: string, cause: unknown): WorkError {
+  return new WorkError(
+    { where: home, what: 'no folder can be made here', todo: 'Choose another output folder with --out' },
+    { cause },
+  )
 }
 
 /** True for a folder, false for nothing; anything else is refused. */
 async function isFolderOrNothing(path: string): Promise<boolean> {
   const found = await stat(path).catch((cause: NodeJS.ErrnoException) => {
     if (cause.code === 'ENOENT') return undefined
+    if (cause.code === 'ENOTDIR') {
+      throw new RequestError(
+        {
+          where: path,
+          what: 'one of the folders above the output folder is a file',
+          todo: 'Choose another output folder with --out',
+        },
+        { cause },
+      )
+    }
     throw writeProblem(path, cause)
   })
   if (found && !found.isDirectory()) {

@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto'
-import { access, readdir, readFile, writeFile } from 'node:fs/promises'
+import { access, mkdir, readdir, readFile, writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
 import type { RunEvent } from '../../src/engine/RunEvent.js'
@@ -100,6 +100,17 @@ describe('a run', () => {
     expect(await sha256(join(out, 'run.json'))).toBe(before)
     await run({ overwrite: true })
     expect(await sha256(join(out, 'run.json'))).not.toBe(before)
+  })
+
+  it('is not begun where a file of somebody else bears the master’s name', async () => {
+    const { out, run, events } = await job()
+    await mkdir(out)
+    await writeFile(join(out, 'master.tif'), 'not ours')
+    await expect(run({ overwrite: true })).rejects.toThrow(
+      /master\.tif: a file that no run of this tool wrote/,
+    )
+    expect(events).toEqual([])
+    expect(await readFile(join(out, 'master.tif'), 'utf8')).toBe('not ours')
   })
 
   it('stopped by the person leaves no trace, within a second', async () => {

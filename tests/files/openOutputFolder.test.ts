@@ -105,8 +105,8 @@ describe('a folder that does not exist yet', () => {
     expect(error).toBeInstanceOf(RequestError)
     expect(error.message).toMatch(/is a file.*expected a folder/)
     const below = await failure(openOutputFolder(join(out, 'x', 'y'), { overwrite: true }))
-    expect(below.message).toContain('harbour-out')
-    expect(below.problems).toBeDefined()
+    expect(below).toBeInstanceOf(RequestError)
+    expect(below.message).toMatch(/harbour-out.*one of the folders above the output folder is a file/)
   })
 
   it('where its parent may not be written to is an error at once', async () => {
@@ -115,6 +115,24 @@ describe('a folder that does not exist yet', () => {
     const error = await failure(openOutputFolder(out, { overwrite: false }))
     expect(error).toBeInstanceOf(WorkError)
     expect(error.message).toMatch(/may not be written to.*choose another output folder/)
+  })
+})
+
+describe('an error about a file in the making', () => {
+  it('names the place it was meant for', async () => {
+    const folder = await openOutputFolder(out, { overwrite: false })
+    const full = new WorkError({
+      where: join(folder.stagingPath, 'prints/full.tif'),
+      what: 'the disk is full',
+      todo: 'Make room',
+    })
+    expect(folder.asMeant(full)).toBeInstanceOf(WorkError)
+    expect((folder.asMeant(full) as WorkError).message).toBe(
+      `${join(out, 'prints/full.tif')}: the disk is full. Make room.`,
+    )
+    const other = new RequestError({ where: 'scan.tif', what: 'there is no such file' })
+    expect(folder.asMeant(other)).toBe(other)
+    await folder.discard()
   })
 })
 
