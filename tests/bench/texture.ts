@@ -30,7 +30,8 @@ export async function texture(): Promise<void> {
     const painting = paint({ seed: 5, ...SIZE, ppi: 300, sheet })
     const request: CaptureRequest = {
       ...{ lampFromDeg: 0, lampHeightDeg: 45, falloff: 0, device: 'truth', blurPx: 0.5, turned: 0, seed: 1 },
-      ...{ noise: 0.002, reliefDepth: 1 },
+      // Exposed so that the relief's highlights are not cut off.
+      ...{ noise: 0.002, reliefDepth: 1, gain: 0.8 },
     }
     const truth = whole(open(capture(painting, { ...request, reliefDepth: 0, noise: 0 })))
     for (const reliefDepth of DEPTHS) {

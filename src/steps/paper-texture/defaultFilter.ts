@@ -20,7 +20,7 @@ export function defaultFilter(
     n: 32,
     step: 12,
     relief: rescaledSpectrum(relief, 64, 32, 1),
-    pilotOver: 1.5 * 0.75 ** (2 * detail - 1),
+    pilotOver: 1.7 * 0.75 ** (2 * detail - 1),
     finalOver: 0.7 * 0.5 ** (2 * detail - 1),
     ridge: 0.03,
     tint,
