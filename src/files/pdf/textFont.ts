@@ -1,6 +1,6 @@
 import fontkit from '@pdf-lib/fontkit'
 import type { PDFDocument, PDFFont } from 'pdf-lib'
-import { scriptRuns } from './typeface.js'
+import { SCRIPTS, scriptRuns } from './typeface.js'
 
 /** A piece of text that one embedded font can set. */
 export interface TextRun {
@@ -36,7 +36,12 @@ export class TextFont {
     let font = this.#embedded.get(script)
     if (!font) {
       // Ligatures would make some glyphs unsearchable.
-      font = this.#document.embedFont(bytes, { subset: true, features: { liga: false } })
+      font = this.#document.embedFont(bytes, {
+        subset: true,
+        features: { liga: false },
+        // A part of a font is named with a tag of six letters of its own (ISO 32000-2, 9.9.2).
+        customName: `PARTS${'ABCDEFG'[SCRIPTS.indexOf(script)]}+SourceSans3-Regular`,
+      })
       this.#embedded.set(script, font)
     }
     return font

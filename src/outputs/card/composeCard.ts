@@ -1,10 +1,12 @@
 import type { Raster } from '../../raster/Raster.js'
+import { toMm } from '../../units.js'
 import type { MasterInfo } from '../contract.js'
 import type { BoxMm, PdfDocument, PdfItem, PdfPage } from '../PdfDocument.js'
 import { insideLines } from './insideLines.js'
 import { marks } from './marks.js'
 import type { CardParams } from './params.js'
 import type { CardPlan } from './planCard.js'
+import { sheetNote } from './sheetNote.js'
 import { textLines } from './textLines.js'
 
 /**
@@ -42,11 +44,18 @@ export function composeCard(
     ...(params.orientation === 'tent' ? [upsideDown(moved(layout.picture, piece), piece)] : []),
     ...textLines(`card ${params.name}: back`, params.back, moved(flat.back, piece), flat.backTurned),
   ])
-  const pages = [page([...outside, ...lines], pieces)]
+  const note = (side: string) =>
+    sheetNote(
+      `${master.title}: ${params.name}, ${side}`,
+      imposition,
+      bleedMm,
+      toMm(params.margin, params.ppi),
+    )
+  const pages = [page([...outside, ...lines, ...note('outside')], pieces)]
   if (params.inside !== 'blank') {
     const turned = pieces.map((piece) => turnedOver(piece, sheet.widthMm))
     const inside = turned.flatMap((piece) => insideLines(params, flat, piece))
-    pages.push(page(inside, turned))
+    pages.push(page([...inside, ...note('inside, on the back of the sheet')], turned))
   }
   return { title: `${master.title}: ${params.name}`, creator: master.credit.creator, pages }
 }

@@ -3,7 +3,8 @@ import { type Imposition, MARK_MM } from './impose.js'
 
 /** A quarter of a point: thin enough to cut along, thick enough to see; common practice. */
 const LINE_MM = 0.088
-const FOLD_DASH_MM = [1, 0.5]
+/** Three dashes and two gaps make up a mark. */
+const FOLD_DASH_MM = [0.7, 0.45]
 
 type Line = PdfItem & { kind: 'line' }
 

@@ -222,7 +222,9 @@ describe('card', () => {
     const at = (x: number) => data[(500 * width + x) * 3]
     for (let k = 0; k < 30; k++) expect(Math.abs(at(29 - k) - at(30 + k))).toBeLessThanOrEqual(1)
     expect(at(200)).toBeGreaterThan(at(40))
-    const text = page.items.filter((item): item is PdfItem & { kind: 'text' } => item.kind === 'text')
+    const text = page.items.filter(
+      (item): item is PdfItem & { kind: 'text' } => item.kind === 'text' && item.align !== 'start',
+    )
     expect(text.map(({ text, turned }) => [text, turned])).toEqual([
       ['Harbour at low tide', 180],
       ['Harbour at low tide', 180],
@@ -241,13 +243,19 @@ describe('card', () => {
       context,
     )
     const [outside, inside] = documents[0].document.pages
-    expect(inside.items).toHaveLength(1)
-    const [line] = inside.items as (PdfItem & { kind: 'text' })[]
+    // The line, and below the marks the note that is cut away.
+    expect(inside.items).toHaveLength(2)
+    const [line, note] = inside.items as (PdfItem & { kind: 'text' })[]
     const picture = outside.items[0] as PdfItem & { kind: 'picture' }
     // Seen through the paper, the line lies behind the back panel, left of the front on the outside.
     const seenThrough = outside.widthMm - line.at[0]
     expect(seenThrough).toBeCloseTo(picture.box.x - 105 / 2, 6)
     expect(line.turned).toBe(0)
+    const { imposition, bleedMm } = layoutCard(params({ sheet: 'A3', up: 1 }), master)
+    const foot = imposition.grid.y + imposition.grid.height + bleedMm + MARK_MM
+    expect(note.text).toMatch(/card, inside, on the back of the sheet; print at 100 %$/)
+    expect(note.at[1]).toBeGreaterThan(foot + 2)
+    expect(note.at[1]).toBeLessThan(inside.heightMm - 3)
   })
 
   it('stands as a tent with the picture upright on both sides of the fold', async () => {
