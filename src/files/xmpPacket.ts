@@ -37,6 +37,8 @@ export function xmpPacket(metadata: Metadata | undefined): Uint8Array | undefine
       ...properties,
       '</rdf:Description></rdf:RDF></x:xmpmeta>',
       '<?xpacket end="r"?>',
+      // A line end after the last mark: some readers look for one more character and warn of a mark left open.
+      '',
     ].join('\n'),
   )
 }
