@@ -126,9 +126,11 @@ async function parse(
           .option('output', word('The output whose sharpening is shown; the first where left out'))
           .option(
             'from',
-            word('First value; texture 0, hue -12 degrees, sharpening as without, at least 0.8'),
+            word(
+              'First value; texture 0, hue -12 degrees, sharpening what the file has without, at least 0.8',
+            ),
           )
-          .option('to', word('Last value; texture 1, hue 12 degrees, sharpening 1'))
+          .option('to', word('Last value; texture 1, hue 12 degrees, sharpening what can be reached'))
           .option('steps', word('How many values, the ends included; texture 5, hue 7, sharpening 5'))
           .option(
             'out',

@@ -122,8 +122,8 @@ describe('a strip', () => {
   it("of sharpening has the output's own pixels in the row that the pipeline asks for", async () => {
     const { strip, sheet } = await made(sharpeningStrip(pipeline, undefined, {}))
     const print = await eightBits(join(folder, 'whole', 'prints', 'small.png'))
-    const row = strip.content.rows.findIndex(({ label }) => label === '1')
-    expect(strip.content.rows[row].notes).toContain('in the pipeline now')
+    const row = strip.content.rows.findIndex(({ notes }) => notes.includes('in the pipeline now'))
+    expect(strip.content.rows[row].line).toBe('sharpening: { target: 1 }')
     strip.content.columns.forEach((_, column) => {
       const asked = crop(strip, sheet, row, column)
       expect(asked.here).toEqual(asked.of(print))
@@ -153,7 +153,7 @@ describe('a strip', () => {
 
   it('gives lines that the pipeline takes', async () => {
     const { content } = await runStrip(pipeline, hueStrip(pipeline, { steps: 2 }), options)
-    const copied = TEXT.replace(/ {2}- hue.*\n/, `  ${content.rows[1].line}\n`)
+    const copied = TEXT.replace(/ {2}- hue.*\n/, `  ${content.rows.at(-1)!.line}\n`)
     await writeFile(join(folder, 'copied.yaml'), copied)
     const { steps } = await loadPipeline(join(folder, 'copied.yaml'), {})
     expect(steps[1].params).toMatchObject([{ shift: 12, chroma: 0.9 }])

@@ -29,13 +29,18 @@ export function sharpeningStrip(
   return {
     name: `sharpening-${name}`,
     derived(master) {
-      const untouched = output.plan({ ...(params as object), sharpening: 'none' }, master)
-      const from = firstTarget(untouched.findings)
+      const usual = usualTargets(
+        acutanceOf(output.plan({ ...(params as object), sharpening: 'none' }, master).findings),
+        acutanceOf(output.plan({ ...(params as object), sharpening: { target: USUAL.to } }, master).findings),
+      )
+      // Ends that would cross because only one was asked for are what was usual.
+      const from = asked.to !== undefined && asked.to <= usual.from ? USUAL.from : usual.from
+      const to = asked.from !== undefined && asked.from >= usual.to ? USUAL.to : usual.to
       const targets = stripValues(
         asked,
-        { ...USUAL, from: asked.to && asked.to <= from ? USUAL.from : from },
-        0.5,
-        1,
+        { from, to, steps: USUAL.steps },
+        ...([0.5, 1] as const),
+        now === 'none' ? undefined : now.target,
       )
       const wishes: Wish[] = ['none', ...targets.map((target) => ({ target }))]
       const made = wishes.map((sharpening) => {
@@ -70,11 +75,15 @@ export function sharpeningStrip(
   }
 }
 
-/** Below what the output has without sharpening all rows would be alike: the first one that is not, in steps of 0.025. */
-function firstTarget(findings: readonly Finding[]): number {
-  const before = findings.find((one) => one.kind === 'number' && one.name === 'acutance before sharpening')
-  const acutance = before?.kind === 'number' ? before.value : 0
-  return Math.min(0.95, Math.max(USUAL.from, Math.ceil(acutance * 40) / 40))
+/** Rows beyond what the output has without sharpening, and beyond what it can have, would all be alike. */
+function usualTargets(without: number, most: number): { from: number; to: number } {
+  const from = Math.min(0.95, Math.max(USUAL.from, Math.ceil(without * 40) / 40))
+  return { from, to: Math.max(from + 0.02, Math.min(USUAL.to, Math.ceil(most * 100 - 1e-6) / 100)) }
+}
+
+function acutanceOf(findings: readonly Finding[]): number {
+  const found = findings.find((finding) => finding.kind === 'number' && finding.name === 'acutance')
+  return found?.kind === 'number' ? found.value : Number.NaN
 }
 
 const wordsOf = (wish: Wish) => (wish === 'none' ? 'none' : String(wish.target))
@@ -84,10 +93,10 @@ const statements = (findings: readonly Finding[]) =>
 
 /** What the eye gets of it, and whether a limit stopped it: rows can look alike. */
 function reached(findings: readonly Finding[]): string[] {
-  const acutance = findings.find((finding) => finding.kind === 'number' && finding.name === 'acutance')
+  const acutance = acutanceOf(findings)
   const text = statements(findings)
   return [
-    ...(acutance?.kind === 'number' ? [`reaches ${acutance.value.toFixed(2)}`] : []),
+    `reaches ${acutance.toFixed(2)}`,
     ...(text.includes('stopped at the overshoot limit') ? ['stopped by overshoot'] : []),
     ...(text.includes('sharper than the target already') ? ['left as it is'] : []),
   ]

@@ -20,7 +20,7 @@ const written = (value: number, signed: boolean) => `${signed && value > 0 ? '+'
 export function textureStrip(pipeline: Pipeline, asked: Partial<Steps>): StripSubject {
   const name = 'paper-texture'
   const params = paramsOf(pipeline, name, 'texture', `- ${name}`) as { strength: number }
-  const values = stripValues(asked, { from: 0, to: 1, steps: 5 }, 0, 1)
+  const values = stripValues(asked, { from: 0, to: 1, steps: 5 }, 0, 1, params.strength)
   return {
     name: 'texture',
     content: {
@@ -57,7 +57,7 @@ export function hueStrip(pipeline: Pipeline, asked: Partial<Steps>): StripSubjec
     })
   }
   const [first, ...others] = entries
-  const values = stripValues(asked, { from: -12, to: 12, steps: 7 }, -180, 180)
+  const values = stripValues(asked, { from: -12, to: 12, steps: 7 }, -180, 180, first.shift)
   const shifted = (shift: number) => ({ ...first, shift })
   const around = typeof first.around === 'number' ? `${first.around} degrees` : first.around
   return {

@@ -108,6 +108,13 @@ describe('the values of a strip', () => {
     expect(stripValues({ steps: 4 }, usual, 0, 1)).toEqual([0, 0.333, 0.667, 1])
   })
 
+  it("show the pipeline's own value in its place", () => {
+    expect(stripValues({ steps: 3 }, usual, 0, 1, 0.8)).toEqual([0, 0.5, 0.8, 1])
+    expect(stripValues({ from: 1, to: 0, steps: 3 }, usual, 0, 1, 0.8)).toEqual([1, 0.8, 0.5, 0])
+    expect(stripValues({ steps: 3 }, usual, 0, 1, 0.5)).toEqual([0, 0.5, 1])
+    expect(stripValues({ to: 0.6, steps: 3 }, usual, 0, 1, 0.8)).toEqual([0, 0.3, 0.6])
+  })
+
   it.each([
     [{ from: -0.1 }, /--from.*from 0 to 1.*found -0\.1/],
     [{ to: 1.5 }, /--to.*found 1\.5/],
