@@ -5,8 +5,8 @@ import { roundStep, roundTicks } from './roundTicks.js'
 
 type Plot = Extract<Finding, { kind: 'plot' }>
 
-const WIDTH = 520
-const HEIGHT = 260
+const WIDTH = 350
+const HEIGHT = 230
 const LEFT = 56
 const BOTTOM = 40
 const TOP = 12
@@ -56,8 +56,11 @@ const range = (values: number[]): [number, number] => {
   return low === high ? [low - 1, high + 1] : [low, high]
 }
 
+/** A line may pass the last round number by this share of a step; widening for less would leave the plot half empty. */
+const BEYOND = 0.05
+
 /** The range widened to round numbers, so that the lines end inside the plot. */
 function widened([low, high]: [number, number]): [number, number] {
   const step = roundStep(low, high)
-  return [Math.floor(low / step + 1e-9) * step, Math.ceil(high / step - 1e-9) * step]
+  return [Math.floor(low / step + BEYOND) * step, Math.ceil(high / step - BEYOND) * step]
 }

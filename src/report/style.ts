@@ -29,7 +29,7 @@ th, td { text-align: left; vertical-align: top; padding: .2rem 1.2rem .2rem 0; b
 thead th { color: var(--soft) } .value { font-variant-numeric: tabular-nums; white-space: nowrap; text-align: right }
 .data td { white-space: nowrap } sup { font-size: .72em; line-height: 1 } .wide { overflow-x: auto; max-width: 100% } .hash { font-family: ui-monospace, monospace; font-size: .78rem; overflow-wrap: anywhere; min-width: 22ch }
 details { margin: .3rem 0 } details summary { cursor: pointer }
-.plot svg { display: block; width: 520px; max-width: 100%; height: auto } .plot text { font-size: 12px; fill: var(--soft) } .plot .key svg { display: inline; width: 28px; height: 8px } .key { white-space: nowrap; margin-right: .6rem }
+.plot { width: 350px } .plot svg { display: block; width: 350px; max-width: 100%; height: auto } .plot text { font-size: 12px; fill: var(--soft) } .plot .key svg { display: inline; width: 28px; height: 8px } .key { white-space: nowrap; margin-right: .6rem }
 .grid { stroke: var(--line); stroke-width: .6 } .series { fill: none; stroke: var(--ink); stroke-width: 1.6 }
 .wipe { max-width: 960px } .frame { position: relative; touch-action: pan-y; cursor: ew-resize; user-select: none } .frame img { width: 100% }
 .frame .over { position: absolute; inset: 0; clip-path: inset(0 0 0 var(--cut)) }
@@ -38,5 +38,5 @@ details { margin: .3rem 0 } details summary { cursor: pointer }
 @media (min-width: 1200px) { .findings { display: grid; grid-template-columns: minmax(0, 1fr) minmax(0, 1fr); gap: 0 2.5rem } .said:last-child { grid-column: 1 / -1 } .said, .shown { min-width: 0 } .shown { margin-top: 0 } }
 @media (max-width: 600px) { main { padding: 1.2rem 1rem 3rem } .summary { grid-template-columns: minmax(0, 1fr) } .summary dt { margin-top: .5rem } .comparison .pictures { flex-wrap: nowrap; overflow-x: auto } .comparison figure { max-width: none; flex: none } .comparison img { max-width: none } }
 @page { margin: 15mm }
-@media print { body { background: #fff; font-size: 10pt } main { max-width: none; padding: 0 } .wipe input, nav { display: none } .warnings { print-color-adjust: exact; -webkit-print-color-adjust: exact } h2, h3, h4, .caption { break-after: avoid } figure, tr, .wipe { break-inside: avoid } .comparison { break-inside: avoid } .comparison .pictures { flex-wrap: nowrap; gap: 3mm } .comparison figure { flex: 1 1 0; min-width: 0 } .findings { display: block } .wide { overflow: visible } .hash { font-size: 7pt } }
+@media print { body { background: #fff; font-size: 10pt } main { max-width: none; padding: 0 } .wipe input, nav { display: none } .warnings { print-color-adjust: exact; -webkit-print-color-adjust: exact } h2, h3, h4, .caption { break-after: avoid } figure, tr, .wipe { break-inside: avoid } .wipe { max-width: 125mm } .comparison { break-inside: avoid } .comparison .pictures { flex-wrap: nowrap; gap: 3mm } .comparison figure { flex: 1 1 0; min-width: 0 } .findings { display: block } .wide { overflow: visible } .hash { font-size: 7pt } }
 `
