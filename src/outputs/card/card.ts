@@ -7,7 +7,7 @@ import { planCard } from './planCard.js'
 /** A folded card with bleed, trim and fold marks, as many on a sheet as it holds, as PDF. */
 export const card: Output<CardParams> = {
   kind: 'card',
-  summary: 'A folded card with bleed, trim and fold marks, as many on a sheet as it holds, as PDF.',
+  summary: 'a folded card with bleed, trim and fold marks, as many on a sheet as it holds, as PDF',
   params: cardParams,
   plan(params, master) {
     const { files, ticket, findings } = planCard(params, master)

@@ -7,7 +7,7 @@ import { planPrint } from './planPrint.js'
 export const print: Output<PrintParams> = {
   kind: 'print',
   summary:
-    'A picture file at its size on paper: on a sheet, at a free size, true to the original or enlarged.',
+    'a picture file at its size on paper: on a sheet, at a free size, true to the original or enlarged',
   params: printParams,
   plan(params, master) {
     const { files, ticket, findings } = planPrint(params, master)

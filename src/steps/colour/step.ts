@@ -11,7 +11,7 @@ import { referenceFor } from './referenceFor.js'
 export const colour: Step<Params, Reading> = {
   name: 'colour',
   summary:
-    'Corrects colour from a 24-patch chart in the same light, with the error stated; else the profiles stand.',
+    'corrects colour from a 24-patch chart in the same light, with the error stated; else the profiles stand',
   scope: 'capture',
   params,
 

@@ -13,7 +13,7 @@ const ASPECT_TOLERANCE = 0.01
 /** Even light: every capture divided by the light measured on a blank board. */
 export const flatField: Step<Params, Reading> = {
   name: 'flat-field',
-  summary: 'Evens out the lamp: divides each capture by the light measured on a blank board.',
+  summary: 'evens out the lamp: divides each capture by the light measured on a blank board',
   scope: 'capture',
   params,
 

@@ -8,7 +8,7 @@ import { withPaperWhite } from './withPaperWhite.js'
 /** Brings unpainted paper to white, with a soft transition to the paint. */
 export const paperWhite: Step<Params, PaperReading> = {
   name: 'paper-white',
-  summary: 'brings unpainted paper to paper white, with no border to the paint',
+  summary: 'brings unpainted paper to paper white, with no visible border to the paint',
   scope: 'picture',
   params: paramsSchema,
   read: ([source], params, context) => readPaper(source, params, context),
