@@ -42,8 +42,8 @@ steps:
   - colour: { chart: empty.tif }
   - stitch
 `)
-    for (const work of [checkInputs(pipeline), planRun(pipeline), run()]) {
-      const error = await failure(work)
+    for (const work of [() => checkInputs(pipeline), () => planRun(pipeline), run]) {
+      const error = await failure(work())
       expect(error).toBeInstanceOf(RequestError)
       expect(error.problems.map(({ where }) => where)).toEqual([
         expect.stringMatching(/inks\.tif$/),
@@ -59,8 +59,8 @@ outputs:
   - print: { name: sound, sheet: A5 }
   - card: { name: tight, sheet: A6 }
 `)
-    for (const work of [planRun(pipeline), run()]) {
-      const error = await failure(work)
+    for (const work of [() => planRun(pipeline), run]) {
+      const error = await failure(work())
       expect(error.problems).toEqual([
         expect.objectContaining({
           where: 'job.yaml:3:5',

@@ -27,7 +27,7 @@ export function flatFieldFindings(reading: Reading): Finding[] {
   const black = blackLevel > 0 ? ` after ${(100 * blackLevel).toPrecision(2)} % of black was taken off` : ''
   const findings: Finding[] = [
     ...[...reading.warnings, ...again].map((text): Finding => ({ kind: 'warning', text })),
-    judged('unevenness of the light', unevenPercent.luminance),
+    number('unevenness of the light', unevenPercent.luminance),
     number('unevenness, red', unevenPercent.red),
     number('unevenness, green', unevenPercent.green),
     number('unevenness, blue', unevenPercent.blue),

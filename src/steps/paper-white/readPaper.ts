@@ -19,6 +19,8 @@ const MOST_WINDOWS = 480
 const WINDOWS_A_BATCH = 96
 /** C*ab above which the base tone is hardly paper's: aged and toned papers stay below. */
 const MOST_PAPER_CHROMA = 24
+/** The same for a tone that no paper ages to: beyond brightened papers' bluish white (common practice). */
+const MOST_COOL_CHROMA = 10
 
 /**
  * Finds unpainted paper and measures its tone over the sheet.
@@ -72,7 +74,7 @@ export async function readPaper(source: Source, params: Params, context: ReadCon
     warnings.push('The lightest even places are dark for paper; check that what was taken for unpainted is.')
   }
   const [, a, b] = baseLab
-  if (Math.hypot(a, b) > MOST_PAPER_CHROMA) {
+  if (Math.hypot(a, b) > (isWarm(a, b) ? MOST_PAPER_CHROMA : MOST_COOL_CHROMA)) {
     warnings.push(
       'The lightest even places are plainly coloured; check that they are paper and not a wash, or name blank places.',
     )
@@ -92,6 +94,12 @@ export async function readPaper(source: Source, params: Params, context: ReadCon
     ...spread,
     warnings,
   }
+}
+
+/** Papers age towards yellow and brown (hue angles 30 to 120 degrees in CIELAB), not towards blue or green. */
+const isWarm = (a: number, b: number) => {
+  const hueDeg = (Math.atan2(b, a) * 180) / Math.PI
+  return hueDeg >= 30 && hueDeg <= 120
 }
 
 /** Share of 8 x 8 blocks of the windows whose mean lies within the paper's scatter. */
