@@ -70,6 +70,14 @@ describe('paper-white', () => {
     expect(reading.warnings.join()).toContain('dark for paper')
   })
 
+  it('doubts a base tone that no paper ages to, and trusts a cream one', async () => {
+    // BASE is cream; taking red light away makes the same sheet a pale turquoise wash.
+    const cream = await run(tileSource(sheet(256, 256, () => [1, 1, 1])))
+    expect(cream.reading.warnings).toEqual([])
+    const wash = await run(tileSource(sheet(256, 256, () => [0.75, 1, 1.15])))
+    expect(wash.reading.warnings.join()).toMatch(/plainly coloured/)
+  })
+
   it('makes paper even that is lit unevenly', async () => {
     const fall = (x: number, y: number) => 1 - 0.12 * (x / 640) - 0.06 * (y / 480) ** 2
     const painted = (x: number, y: number) => Math.hypot(x - 320, y - 240) < 120
