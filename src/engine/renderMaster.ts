@@ -9,9 +9,9 @@ import type { WorkerPool } from './WorkerPool.js'
 
 /**
  * Side of a tile in pixels. A larger tile spends less on the steps' borders, a smaller one less memory a worker: on 70
- * megapixels 1024 takes 130 MB more than 512.
+ * megapixels 1024 takes 130 MB more than 512 and saves a fifth of the filtering.
  */
-export const TILE_PX = 640
+export const TILE_PX = 512
 
 /** Pulls the whole picture at a chain's end through the pool, once, into an encoded raster on shared memory. */
 export async function renderMaster(
