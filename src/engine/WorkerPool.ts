@@ -18,17 +18,12 @@ export class WorkerPool {
   readonly threads: number
   /** Stops every task. */
   readonly signal: AbortSignal
-  readonly #piscina: Piscina
+  #piscina: Piscina
 
   constructor({ threads, signal }: { threads?: number; signal: AbortSignal }) {
     this.threads = threads ?? availableParallelism()
     this.signal = signal
-    this.#piscina = new Piscina({
-      filename: WORKER_FILE,
-      minThreads: this.threads,
-      maxThreads: this.threads,
-      idleTimeout: Number.POSITIVE_INFINITY,
-    })
+    this.#piscina = startThreads(this.threads)
     // Every queued task listens to the one signal; a picture has more tiles than the default limit of ten.
     setMaxListeners(0, signal)
   }
@@ -66,7 +61,24 @@ export class WorkerPool {
     if (this.signal.aborted) throw new Interrupted()
   }
 
+  /**
+   * New threads for old, between tasks: whatever the old ones held, captures on shared memory above all, is given back.
+   */
+  async renew(): Promise<void> {
+    this.checkCancelled()
+    await this.#piscina.destroy()
+    this.#piscina = startThreads(this.threads)
+  }
+
   async close(): Promise<void> {
     await this.#piscina.destroy()
   }
 }
+
+const startThreads = (count: number) =>
+  new Piscina({
+    filename: WORKER_FILE,
+    minThreads: count,
+    maxThreads: count,
+    idleTimeout: Number.POSITIVE_INFINITY,
+  })

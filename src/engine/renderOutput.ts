@@ -10,7 +10,6 @@ import type { Picture8 } from '../findings.js'
 import type { MasterInfo, Output, Plan, RenderContext } from '../outputs/contract.js'
 import { emptyRaster, type Raster } from '../raster/Raster.js'
 import { sketchRow } from './sketchRow.js'
-import { DERIVED } from './tasks.js'
 import { tilesOf } from './tilesOf.js'
 import type { WorkerPool } from './WorkerPool.js'
 
@@ -38,7 +37,7 @@ export async function renderOutput(
     master: master.info,
     derive: async (request) => {
       const target = emptyRaster(request.width, request.height)
-      const id = `${DERIVED}${randomUUID()}`
+      const id = randomUUID()
       await pool.runAll(
         'derive',
         tilesOf(request.width, request.height, TILE_PX),

@@ -73,6 +73,8 @@ async function work(
   const log = new RunLog(onEvent)
 
   const { inputs, readings, info, raster, planned, comparisons } = await developMaster(pipeline, pool, log)
+  // The captures are done with: nothing here refers to them, and new threads do not either.
+  await pool.renew()
   collectGarbage()
   const masterPath = pipeline.master.file
   const masterWritten = log.time('write master', () =>

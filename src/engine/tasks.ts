@@ -5,9 +5,6 @@ import type { Rect } from '../raster/Rect.js'
 import type { Tile } from '../raster/Tile.js'
 import type { Chain } from './Chain.js'
 
-/** How the id of a derivative's source begins; a worker tells it from a chain's by this. */
-export const DERIVED = 'derived:'
-
 /** What workers can be asked, each with its answer. */
 export interface Tasks {
   /** Regions of one of the chain's pictures at full resolution. */

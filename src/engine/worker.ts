@@ -12,7 +12,7 @@ import { buildChain } from './buildChain.js'
 import type { Chain } from './Chain.js'
 import { sketchRow } from './sketchRow.js'
 import { renderVariants } from './strip/renderVariants.js'
-import { DERIVED, type TaskMessage } from './tasks.js'
+import type { TaskMessage } from './tasks.js'
 
 /** Chains this worker has built, newest last; a run uses few at a time, and each holds its tables. */
 const built = new Map<string, readonly Source[]>()
@@ -53,8 +53,6 @@ export default function work(message: TaskMessage) {
       return encodeTile(chained(message.chain)[0].region(message.rect), message.space, message.target)
     case 'derive': {
       const { id, master, space, request, rect, target } = message
-      // Derivatives come when the master is done: letting go of its chains frees the captures' memory.
-      for (const known of built.keys()) if (!known.startsWith(DERIVED)) built.delete(known)
       const [source] = remembered(id, () => {
         const whole = captureSource(master, spaceTransform(space))
         const picture = resized(whole, request.crop, request.width, request.height)
