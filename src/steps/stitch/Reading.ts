@@ -1,4 +1,5 @@
 import type { Affine } from '../../raster/warp/PlaneMap.js'
+import type { LightField } from './light/LightField.js'
 
 /** Where and how every capture lies on the sheet. */
 export interface StitchReading {
@@ -34,6 +35,8 @@ export interface PlacedCapture {
     /** Rotation against the sheet beyond its quarter turns, degrees clockwise. */
     rotationDeg: number
     gain: [r: number, g: number, b: number]
+    /** What its light is multiplied by besides, place by place; absent: the same everywhere. */
+    field?: LightField
   }
   width: number
   height: number

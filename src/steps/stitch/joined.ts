@@ -10,6 +10,7 @@ import {
   type PlaneMap,
 } from '../../raster/warp/PlaneMap.js'
 import { warpTile } from '../../raster/warp/warpTile.js'
+import { fieldOnSheet, levelOut, type SheetField } from './light/levelOut.js'
 import type { StitchReading } from './Reading.js'
 import { cellShares } from './seams/cellShares.js'
 import { fromRuns } from './seams/runs.js'
@@ -20,6 +21,8 @@ interface Part {
   source: Source
   fromSheet: PlaneMap
   gain: readonly [number, number, number]
+  /** What its light is multiplied by at each pixel of the sheet, besides; undefined: nothing. */
+  field: SheetField | undefined
   /** Capture pixels over which its weight rises from its border inwards. */
   rampPx: number
 }
@@ -43,11 +46,12 @@ export function joined(sources: readonly Source[], reading: StitchReading): Sour
       source: sources[index],
       fromSheet: asPlaneMap(fromSheet),
       gain: placed.gain,
+      field: fieldOnSheet(placed.field, fromSheet, sources[index]),
       rampPx: RAMP_CELLS * seams.cellPx * scaleOf(fromSheet),
     })
   }
   if (parts.length === 1 && isExactCopyOf(parts[0].fromSheet, parts[0].source, { width, height })) {
-    if (parts[0].gain.every((gain) => gain === 1)) return parts[0].source
+    if (parts[0].gain.every((gain) => gain === 1) && !parts[0].field) return parts[0].source
   }
   const labels = fromRuns(seams.runs, seams.width * seams.height)
   return {
@@ -77,7 +81,7 @@ function join(
   const out = emptyTile(rect)
   const only = shares.only === undefined ? undefined : parts.find(({ index }) => index === shares.only)
   if (only && holdsWhole(only, rect)) {
-    add(out, warpTile(only.source, only.fromSheet, rect), only.gain, undefined)
+    add(out, pieceOf(only, rect), only.gain, undefined)
     return out
   }
   const n = rect.width * rect.height
@@ -95,9 +99,16 @@ function join(
   for (const { part, weight } of weighed) {
     const needed = boundsOf(weight, rect)
     if (!needed) continue
-    add(out, warpTile(part.source, part.fromSheet, needed), part.gain, weight)
+    add(out, pieceOf(part, needed), part.gain, weight)
   }
   return out
+}
+
+/** A capture's light on a rectangle of the sheet, its field evened out. */
+function pieceOf({ source, fromSheet, field }: Part, rect: Rect): Tile {
+  const piece = warpTile(source, fromSheet, rect)
+  if (field) levelOut(piece, field)
+  return piece
 }
 
 /** Whether a capture holds every pixel of a rectangle: its corners decide, as both are convex. */

@@ -7,8 +7,10 @@ import { noteGains } from './checks/noteGains.js'
 import { refuseOtherScene } from './checks/refuseOtherScene.js'
 import { findResolution } from './layout/findResolution.js'
 import { layOut, toSheet } from './layout/layOut.js'
+import { anchorLight } from './light/anchorLight.js'
+import { measureLight } from './light/measureLight.js'
 import { paperTone } from './light/paperTone.js'
-import { solveGains } from './light/solveGains.js'
+import { solveLight } from './light/solveLight.js'
 import type { Params } from './params.js'
 import { between } from './place/overlap.js'
 import { placeCaptures } from './place/placeCaptures.js'
@@ -23,6 +25,8 @@ import { uprightOf } from './views/Upright.js'
 
 /** With fewer windows of a pair than this, what its reduced view says is heard too. */
 const FEW_WINDOWS = 3
+/** A factor below this on all light is said. */
+const LOWERED = 0.9995
 
 /** Finds where every capture lies on the sheet, how light it is, and where the seams run. */
 export async function readStitch(params: Params, context: ReadContext): Promise<StitchReading> {
@@ -70,11 +74,17 @@ export async function readStitch(params: Params, context: ReadContext): Promise<
   judgeFit(uprights, pairs, misplacementRmsPx, matches.length, warnings)
 
   const layout = layOut(uprights, placements)
-  const gains = solveGains(views, placements, placing.pairs)
-  noteGains(uprights, gains, warnings)
-  const seams = findSeams(views, layout, gains)
   const used = placements.map((placement) => placement !== undefined)
-  const fill = paperTone(views, used, gains)
+  const solved = solveLight(views.length, measureLight(views, placements, placing.pairs))
+  noteGains(uprights, solved, warnings)
+  const { corrections, factor } = anchorLight(views, used, solved)
+  if (factor < LOWERED) {
+    statements.push(
+      `all captures' light is multiplied by ${factor.toFixed(3)}, so that matching them lifts none above white`,
+    )
+  }
+  const seams = findSeams(views, layout, corrections)
+  const fill = paperTone(views, used, corrections)
   const ppi = findResolution(context, layout, finestPpi, statements)
   statements.push(
     `rigid placement: each capture moves and rotates as a whole, at the scale its resolution states`,
@@ -96,7 +106,7 @@ export async function readStitch(params: Params, context: ReadContext): Promise<
       const placed = placement && {
         toSheet: toSheet(upright, placement),
         rotationDeg: (placement.angle * 180) / Math.PI,
-        gain: gains[i],
+        ...corrections[i],
       }
       return { label, turned, width, height, ...(placed ? { placed } : {}) }
     }),

@@ -1,5 +1,5 @@
 import type { Layout } from '../layout/layOut.js'
-import type { Gain } from '../light/solveGains.js'
+import { type Correction, fieldAt } from '../light/LightField.js'
 import type { SeamMap } from '../Reading.js'
 import { backwards, moved } from '../Rigid.js'
 import { sampleLight } from '../views/sampleLight.js'
@@ -32,7 +32,7 @@ export interface Seams {
  * border between them takes the cheapest way: through places where both agree, away from edges of paint and from
  * captures' borders.
  */
-export function findSeams(views: readonly View[], layout: Layout, gains: readonly Gain[]): Seams {
+export function findSeams(views: readonly View[], layout: Layout, corrections: readonly Correction[]): Seams {
   const cellPx = Math.max(LEAST_CELL_PX, Math.ceil(Math.sqrt((layout.width * layout.height) / MOST_CELLS)))
   const width = Math.ceil(layout.width / cellPx)
   const height = Math.ceil(layout.height / cellPx)
@@ -44,7 +44,7 @@ export function findSeams(views: readonly View[], layout: Layout, gains: readonl
     room: new Float32Array(width * height),
   }
   for (const index of layingOrder(views, layout)) {
-    const piece = pieceOf(views[index], layout, index, gains[index], { cellPx, width, height })
+    const piece = pieceOf(views[index], layout, index, corrections[index], { cellPx, width, height })
     layDown(piece, mosaic, covers, index, width, cellPx)
   }
   let twice = 0
@@ -97,7 +97,7 @@ function pieceOf(
   view: View,
   { placements }: Layout,
   index: number,
-  gain: Gain,
+  { gain, field }: Correction,
   grid: { cellPx: number; width: number; height: number },
 ): Piece {
   const placement = placements[index]!
@@ -130,7 +130,8 @@ function pieceOf(
       const qx = Math.min(Math.max(px, inset - halfX), halfX - inset)
       const qy = Math.min(Math.max(py, inset - halfY), halfY - inset)
       if (!sampleLight(view, qx, qy, rgb)) continue
-      for (let c = 0; c < 3; c++) light[c][at] = Math.log(Math.max(rgb[c] * gain[c], FLOOR))
+      const factor = fieldAt(field, view.upright, qx, qy)
+      for (let c = 0; c < 3; c++) light[c][at] = Math.log(Math.max(rgb[c] * gain[c] * factor, FLOOR))
     }
   }
   return { x, y, width, height, light, room }

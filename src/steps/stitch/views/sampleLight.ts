@@ -29,13 +29,14 @@ export function sampleLight({ upright, light }: View, x: number, y: number, out:
  * Visits points of two captures' common area: the same place as both saw it.
  * @param map from the first's centred coordinates to the second's
  * @param most points at most, evenly spread
+ * @param visit is given both lights, then the point in the first's and in the second's centred coordinates
  */
 export function visitCommon(
   first: View,
   second: View,
   map: Rigid,
   most: number,
-  visit: (a: Float64Array, b: Float64Array, x: number, y: number) => void,
+  visit: (a: Float64Array, b: Float64Array, x: number, y: number, u: number, v: number) => void,
 ): void {
   const [halfX, halfY] = halfExtent(first.upright)
   const { width, height, cell } = first.light
@@ -49,7 +50,7 @@ export function visitCommon(
       if (!sampleLight(second, u, v, b)) continue
       const at = j * width + i
       for (let c = 0; c < 3; c++) a[c] = first.light.planes[c][at]
-      visit(a, b, x, y)
+      visit(a, b, x, y, u, v)
     }
   }
 }

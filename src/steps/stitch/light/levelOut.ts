@@ -1,0 +1,46 @@
+import type { Tile } from '../../../raster/Tile.js'
+import type { Affine } from '../../../raster/warp/PlaneMap.js'
+import { FLAT, fieldFactor, type LightField } from './LightField.js'
+
+/** A field's logarithm as a polynomial of the sheet's pixels: 1, x, y, x^2, x y, y^2. */
+export type SheetField = [one: number, x: number, y: number, xx: number, xy: number, yy: number]
+
+/**
+ * A capture's field where its pixels land on the sheet.
+ * @param fromSheet from the sheet's pixels to the capture's
+ * @returns undefined where the field is flat
+ */
+export function fieldOnSheet(
+  field: LightField | undefined,
+  [a, b, c, d, e, f]: Affine,
+  { width, height }: { width: number; height: number },
+): SheetField | undefined {
+  if (!field || field.every((value, k) => value === FLAT[k])) return undefined
+  // u = ux x + uy y + u1, from -1 to 1 between the outer edges of the capture's pixels; v likewise.
+  const [ux, uy, u1] = [(2 * a) / width, (2 * b) / width, (2 * (c + 0.5)) / width - 1]
+  const [vx, vy, v1] = [(2 * d) / height, (2 * e) / height, (2 * (f + 0.5)) / height - 1]
+  const [fu, fv, fuu, fuv, fvv] = field
+  return [
+    fu * u1 + fv * v1 + fuu * u1 * u1 + fuv * u1 * v1 + fvv * v1 * v1,
+    fu * ux + fv * vx + 2 * fuu * ux * u1 + fuv * (ux * v1 + vx * u1) + 2 * fvv * vx * v1,
+    fu * uy + fv * vy + 2 * fuu * uy * u1 + fuv * (uy * v1 + vy * u1) + 2 * fvv * vy * v1,
+    fuu * ux * ux + fuv * ux * vx + fvv * vx * vx,
+    2 * fuu * ux * uy + fuv * (ux * vy + uy * vx) + 2 * fvv * vx * vy,
+    fuu * uy * uy + fuv * uy * vy + fvv * vy * vy,
+  ]
+}
+
+/** Multiplies a tile of the sheet by a field; it changes in place. */
+export function levelOut({ rect, planes }: Tile, [one, x, y, xx, xy, yy]: SheetField): void {
+  const [r, g, b] = planes
+  for (let j = 0, i = 0; j < rect.height; j++) {
+    const sy = rect.y + j
+    for (let k = 0; k < rect.width; k++, i++) {
+      const sx = rect.x + k
+      const factor = fieldFactor(one + sx * (x + xx * sx + xy * sy) + sy * (y + yy * sy))
+      r[i] *= factor
+      g[i] *= factor
+      b[i] *= factor
+    }
+  }
+}

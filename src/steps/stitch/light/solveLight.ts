@@ -1,0 +1,98 @@
+import { solve } from '../solve.js'
+import { type Correction, FLAT, type LightField } from './LightField.js'
+import type { LightMatch } from './measureLight.js'
+import { median } from './median.js'
+
+/** What is to be expected, as standard deviations of logarithms: exposures' differences, */
+const GAIN_SIGMA = 0.1
+/**
+ * the falloff all captures of one device share (a slope less than a bow: among captures lying the same way it cannot be
+ * told from exposures that rise from one to the next), and what one capture has besides.
+ */
+const COMMON_SIGMAS: LightField = [0.015, 0.015, 0.05, 0.05, 0.05]
+const OWN_SIGMA = 0.01
+/** No part is trusted further than this. */
+const LEAST_SIGMA = 0.003
+const ITERATIONS = 8
+/** Beyond this many times its expected size a disagreement counts nothing (Tukey's weights; see adjust.ts). */
+const CUT = 4.685
+const TERMS = FLAT.length
+
+/**
+ * What each capture's light is multiplied by so that all common areas agree together: one gain a channel, and a smooth
+ * field without colour. A bow over the whole sheet could hide in the fields without any overlap telling; the captures come
+ * from one device, so a field that all share is cheap and a field of one's own is dear, and no drift builds up across a
+ * row. Robust least squares with these expectations; the gains' geometric mean is 1, so that no capture is the measure.
+ * @param count captures, placed or not
+ */
+export function solveLight(count: number, matches: readonly LightMatch[]): Correction[] {
+  const corrections = Array.from({ length: count }, (): Correction => ({ gain: [1, 1, 1], field: [...FLAT] }))
+  if (!matches.length) return corrections
+  const mean = matches.map(({ logs }) => (logs[0] + logs[1] + logs[2]) / 3)
+  const light = solveRobustly(count, matches, mean, true)
+  const captures = new Set(matches.flatMap(({ first, second }) => [first, second]))
+  for (const i of captures) {
+    const field = FLAT.map((_, k) => light[count + k] + light[count + TERMS * (1 + i) + k])
+    corrections[i].field = field as LightField
+  }
+  for (let c = 0; c < 3; c++) {
+    const colour = solveRobustly(
+      count,
+      matches,
+      matches.map(({ logs }, k) => logs[c] - mean[k]),
+      false,
+    )
+    for (const i of captures) corrections[i].gain[c] = Math.exp(light[i] + colour[i])
+    const logs = [...captures].map((i) => Math.log(corrections[i].gain[c]))
+    const middle = logs.reduce((sum, log) => sum + log, 0) / logs.length
+    for (const i of captures) corrections[i].gain[c] *= Math.exp(-middle)
+  }
+  return corrections
+}
+
+/** Unknowns: each capture's log gain, and where fields are wanted the common one, then each capture's own. */
+function solveRobustly(
+  count: number,
+  matches: readonly LightMatch[],
+  logs: readonly number[],
+  fields: boolean,
+): number[] {
+  const unknowns = count + (fields ? TERMS * (1 + count) : 0)
+  const rows = matches.map(({ first, second, a, b }) => {
+    const row: [at: number, factor: number][] = [
+      [first, 1],
+      [second, -1],
+    ]
+    if (!fields) return row
+    for (let k = 0; k < TERMS; k++) {
+      row.push([count + k, a[k] - b[k]])
+      row.push([count + TERMS * (1 + first) + k, a[k]], [count + TERMS * (1 + second) + k, -b[k]])
+    }
+    return row
+  })
+  let weights = matches.map(() => 1 / 0.01 ** 2)
+  let solution = new Array<number>(unknowns).fill(0)
+  for (let iteration = 0; iteration < ITERATIONS; iteration++) {
+    const normal = Array.from({ length: unknowns }, () => new Array<number>(unknowns).fill(0))
+    const right = new Array<number>(unknowns).fill(0)
+    for (let k = 0; k < unknowns; k++) {
+      const sigma = k < count ? GAIN_SIGMA : k < count + TERMS ? COMMON_SIGMAS[k - count] : OWN_SIGMA
+      normal[k][k] = 1 / (sigma * sigma)
+    }
+    for (const [i, row] of rows.entries()) {
+      for (const [at, factor] of row) {
+        right[at] += weights[i] * factor * logs[i]
+        for (const [other, by] of row) normal[at][other] += weights[i] * factor * by
+      }
+    }
+    const next = solve(normal, right)
+    if (!next) break
+    solution = next
+    const left = rows.map(
+      (row, i) => logs[i] - row.reduce((sum, [at, factor]) => sum + factor * solution[at], 0),
+    )
+    const sigma = Math.max(LEAST_SIGMA, 1.4826 * median(left.map(Math.abs)))
+    weights = left.map((value) => Math.max(0, 1 - (value / (CUT * sigma)) ** 2) ** 2 / (sigma * sigma))
+  }
+  return solution
+}
