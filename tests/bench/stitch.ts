@@ -90,7 +90,7 @@ async function light(): Promise<void> {
     const sheetOf = (from: typeof sources, how: typeof reading) => wholeTile(step.apply(from, how, params)[0])
     const truth = sheetOf(even.map(open), untouched)
     const mean = (how: typeof reading) => {
-      const steps = seamSteps(sheetOf(sources, how), truth, reading.seams)
+      const steps = seamSteps(sheetOf(sources, how), truth, reading.layers[0].seams)
       return steps.reduce((sum, value) => sum + value, 0) / steps.length
     }
     means.push(mean(reading))

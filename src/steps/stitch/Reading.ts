@@ -1,4 +1,5 @@
 import type { Affine } from '../../raster/warp/PlaneMap.js'
+import type { Combining, Layer } from './combine/Layer.js'
 import type { LightField } from './light/LightField.js'
 
 /** Where and how every capture lies on the sheet. */
@@ -21,7 +22,10 @@ export interface StitchReading {
   uncoveredShare: number
   /** What fills the uncovered part: the sheet's paper tone, linear light in the working space. */
   fill: [r: number, g: number, b: number]
-  seams: SeamMap
+  /** One with every capture, or one for each lighting where lightings are combined. */
+  layers: Layer[]
+  /** Absent where every place is taken from one capture. */
+  combining?: Combining
   statements: string[]
   warnings: string[]
 }

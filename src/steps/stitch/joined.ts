@@ -10,8 +10,9 @@ import {
   type PlaneMap,
 } from '../../raster/warp/PlaneMap.js'
 import { warpTile } from '../../raster/warp/warpTile.js'
+import { combineTiles } from './combine/combineTiles.js'
 import { fieldOnSheet, levelOut, type SheetField } from './light/levelOut.js'
-import type { StitchReading } from './Reading.js'
+import type { SeamMap, StitchReading } from './Reading.js'
 import { cellShares } from './seams/cellShares.js'
 import { fromRuns } from './seams/runs.js'
 
@@ -23,6 +24,8 @@ interface Part {
   gain: readonly [number, number, number]
   /** What its light is multiplied by at each pixel of the sheet, besides; undefined: nothing. */
   field: SheetField | undefined
+  /** Capture pixels a sheet pixel. */
+  scale: number
   /** Capture pixels over which its weight rises from its border inwards. */
   rampPx: number
 }
@@ -32,11 +35,11 @@ const RAMP_CELLS = 1.5
 
 /**
  * The sheet: every pixel the weighted mean of the captures that hold it, weights following the seam map with a soft
- * transition. Each capture is interpolated once, by the composition of all its geometry. Same pixels, same bits,
+ * transition; where lightings are combined, each is made so and they are combined in turn. Each capture is interpolated once, by the composition of all its geometry. Same pixels, same bits,
  * whatever the region asked for.
  */
 export function joined(sources: readonly Source[], reading: StitchReading): Source {
-  const { width, height, seams, fill } = reading
+  const { width, height, fill, layers } = reading
   const parts: Part[] = []
   for (const [index, { placed }] of reading.captures.entries()) {
     if (!placed) continue
@@ -47,13 +50,20 @@ export function joined(sources: readonly Source[], reading: StitchReading): Sour
       fromSheet: asPlaneMap(fromSheet),
       gain: placed.gain,
       field: fieldOnSheet(placed.field, fromSheet, sources[index]),
-      rampPx: RAMP_CELLS * seams.cellPx * scaleOf(fromSheet),
+      scale: scaleOf(fromSheet),
+      rampPx: RAMP_CELLS * layers[0].seams.cellPx * scaleOf(fromSheet),
     })
   }
   if (parts.length === 1 && isExactCopyOf(parts[0].fromSheet, parts[0].source, { width, height })) {
     if (parts[0].gain.every((gain) => gain === 1) && !parts[0].field) return parts[0].source
   }
-  const labels = fromRuns(seams.runs, seams.width * seams.height)
+  const featherPx = reading.combining?.featherPx ?? 0
+  const pictures = layers.map(({ turned = 0, captures, seams }) => ({
+    turned,
+    seams,
+    parts: parts.filter(({ index }) => captures.includes(index)),
+    labels: fromRuns(seams.runs, seams.width * seams.height),
+  }))
   return {
     width,
     height,
@@ -63,20 +73,53 @@ export function joined(sources: readonly Source[], reading: StitchReading): Sour
           `region ${rect.x},${rect.y} ${rect.width}x${rect.height} leaves the ${width}x${height} picture`,
         )
       }
-      return join(parts, labels, seams, fill, rect)
+      return pictures.length === 1 ? join(pictures[0], fill, rect) : combined(pictures, featherPx, fill, rect)
     },
   }
 }
 
 const scaleOf = ([a, b, , d, e]: Affine) => Math.sqrt(Math.abs(a * e - b * d))
 
-function join(
-  parts: readonly Part[],
-  labels: Int16Array,
-  seams: StitchReading['seams'],
+/** A layer as a worker needs it. */
+interface Picture {
+  turned: number
+  parts: readonly Part[]
+  labels: Int16Array
+  seams: SeamMap
+}
+
+/** Lightings that reach a rectangle, each joined for itself. */
+function combined(
+  pictures: readonly Picture[],
+  featherPx: number,
   fill: StitchReading['fill'],
   rect: Rect,
 ): Tile {
+  const reaching = pictures
+    .map((picture) => ({ picture, reach: reachOf(picture, featherPx, rect) }))
+    .filter(({ reach }) => reach.some((value) => value > 0))
+  if (reaching.length < 2) return join(reaching[0]?.picture ?? pictures[0], fill, rect)
+  return combineTiles(
+    reaching.map(({ picture, reach }) => ({
+      turned: picture.turned,
+      reach,
+      tile: join(picture, fill, rect),
+    })),
+    fill,
+  )
+}
+
+/** How far inside what a layer covers each pixel lies: 0 at its border, 1 from `featherPx` on. */
+function reachOf({ parts }: Picture, featherPx: number, rect: Rect): Float32Array {
+  const reach = new Float32Array(rect.width * rect.height)
+  for (const part of parts) {
+    const ramp = rampOf(part, rect, featherPx * part.scale)
+    for (let i = 0; i < reach.length; i++) reach[i] = Math.max(reach[i], ramp[i])
+  }
+  return reach
+}
+
+function join({ parts, labels, seams }: Picture, fill: StitchReading['fill'], rect: Rect): Tile {
   const shares = cellShares(labels, seams, rect)
   const out = emptyTile(rect)
   const only = shares.only === undefined ? undefined : parts.find(({ index }) => index === shares.only)
@@ -90,7 +133,7 @@ function join(
     .filter(({ index }) => shares.present.has(index))
     .map((part) => {
       const weight = shares.weights(part.index)
-      const ramp = rampOf(part, rect)
+      const ramp = rampOf(part, rect, part.rampPx)
       for (let i = 0; i < n; i++) total[i] += weight[i] *= ramp[i]
       return { part, weight }
     })
@@ -126,7 +169,7 @@ function holdsWhole({ fromSheet, source }: Part, { x, y, width, height }: Rect):
 }
 
 /** 1 well inside a capture, falling to 0 at the outer edge of its pixels, 0 outside. */
-function rampOf({ fromSheet, source, rampPx }: Part, rect: Rect): Float32Array {
+function rampOf({ fromSheet, source }: Part, rect: Rect, rampPx: number): Float32Array {
   const ramp = new Float32Array(rect.width * rect.height)
   for (let j = 0, i = 0; j < rect.height; j++) {
     for (let k = 0; k < rect.width; k++, i++) {
@@ -147,7 +190,7 @@ function fillGaps(
   fill: StitchReading['fill'],
   rect: Rect,
 ): void {
-  const ramps = parts.map((part) => ({ part, ramp: rampOf(part, rect) }))
+  const ramps = parts.map((part) => ({ part, ramp: rampOf(part, rect, part.rampPx) }))
   for (let i = 0; i < total.length; i++) {
     if (total[i] > 0) continue
     let best: { part: Part; ramp: Float32Array } | undefined

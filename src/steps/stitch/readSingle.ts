@@ -35,7 +35,12 @@ export function readSingle(
     overlapShare: 0,
     uncoveredShare: 0,
     fill: [1, 1, 1],
-    seams: { cellPx: Math.max(layout.width, layout.height), width: 1, height: 1, runs: [0, 1] },
+    layers: [
+      {
+        captures: [0],
+        seams: { cellPx: Math.max(layout.width, layout.height), width: 1, height: 1, runs: [0, 1] },
+      },
+    ],
     statements,
     warnings: [],
   }

@@ -2,9 +2,12 @@ import type { ReadContext } from '../contract.js'
 import { describePair } from './checks/describePair.js'
 import { handleMissing } from './checks/handleMissing.js'
 import { judgeFit } from './checks/judgeFit.js'
+import { noteCombining } from './checks/noteCombining.js'
 import { noteDuplicates } from './checks/noteDuplicates.js'
 import { noteGains } from './checks/noteGains.js'
 import { refuseOtherScene } from './checks/refuseOtherScene.js'
+import { chooseLayers } from './combine/chooseLayers.js'
+import { measureCombining } from './combine/measureCombining.js'
 import { findResolution } from './layout/findResolution.js'
 import { layOut, toSheet } from './layout/layOut.js'
 import { anchorLight } from './light/anchorLight.js'
@@ -19,7 +22,6 @@ import { readSingle } from './readSingle.js'
 import { adjust, rms } from './refine/adjust.js'
 import { matchByView } from './refine/matchByView.js'
 import { type Match, measurePair } from './refine/measurePair.js'
-import { findSeams } from './seams/findSeams.js'
 import { takeViews } from './views/takeViews.js'
 import { uprightOf } from './views/Upright.js'
 
@@ -83,16 +85,20 @@ export async function readStitch(params: Params, context: ReadContext): Promise<
       `all captures' light is multiplied by ${factor.toFixed(3)}, so that matching them lifts none above white`,
     )
   }
-  const seams = findSeams(views, layout, corrections)
+  const division = chooseLayers(views, layout, corrections, params.combine)
+  const { layers, overlapShare, uncoveredShare } = division
+  const combining =
+    division.combining && (await measureCombining(views, placements, division.combining, context))
+  noteCombining(uprights, combining, params, warnings, statements)
   const fill = paperTone(views, used, corrections)
   const ppi = findResolution(context, layout, finestPpi, statements)
   statements.push(
     `rigid placement: each capture moves and rotates as a whole, at the scale its resolution states`,
     `the sheet is square to the mean axis of its captures, ${layout.width} x ${layout.height} pixels`,
   )
-  if (seams.uncoveredShare > 0) {
+  if (uncoveredShare > 0) {
     statements.push(
-      `what no capture holds (${percent(seams.uncoveredShare)}) is filled with the paper's tone, ${fill.map((value) => value.toFixed(3)).join(', ')} in linear light`,
+      `what no capture holds (${percent(uncoveredShare)}) is filled with the paper's tone, ${fill.map((value) => value.toFixed(3)).join(', ')} in linear light`,
     )
   }
   context.progress(1)
@@ -114,10 +120,11 @@ export async function readStitch(params: Params, context: ReadContext): Promise<
     misplacementRmsPx,
     windows: matches.length,
     outliers: residuals.filter(({ weight }) => weight === 0).length,
-    overlapShare: seams.overlapShare,
-    uncoveredShare: seams.uncoveredShare,
+    overlapShare,
+    uncoveredShare,
     fill,
-    seams: seams.map,
+    layers,
+    ...(combining ? { combining } : {}),
     statements,
     warnings,
   }

@@ -16,6 +16,7 @@ export function stitchFindings(reading: StitchReading): Finding[] {
     { kind: 'number', name: 'windows left out', value: reading.outliers, unit: '' },
     { kind: 'number', name: 'captured more than once', value: reading.overlapShare * 100, unit: '%' },
     { kind: 'number', name: 'uncovered', value: reading.uncoveredShare * 100, unit: '%' },
+    ...combiningNumbers(reading),
     {
       kind: 'table',
       title: 'Pairs of captures that lie on each other',
@@ -40,15 +41,36 @@ export function stitchFindings(reading: StitchReading): Finding[] {
           : [label, turned, 'left out', '–', '–', '–'],
       ),
     },
-    {
-      kind: 'picture',
-      title: 'Layout',
+    ...reading.layers.map((layer) => ({
+      kind: 'picture' as const,
+      title: layer.turned === undefined ? 'Layout' : `Layout of captures turned by ${layer.turned} degrees`,
       caption:
         'Each capture’s share of the sheet in a tint of its own, captures’ outlines grey, seams black.',
-      picture: drawLayout(reading),
-    },
+      picture: drawLayout(reading, layer),
+    })),
   )
   return findings
+}
+
+function combiningNumbers({ combining }: StitchReading): Finding[] {
+  if (!combining) return []
+  const { severalShare, opposedShare, reliefDb } = combining
+  const share = (name: string, value: number) =>
+    ({ kind: 'number', name, value: round(value * 100, 1), unit: '% of what is covered' }) as const
+  return [
+    share('under two or more lightings', severalShare),
+    share('under opposite lightings', opposedShare),
+    ...(reliefDb === undefined
+      ? []
+      : [
+          {
+            kind: 'number',
+            name: 'relief left by combining',
+            value: round(reliefDb, 1),
+            unit: 'dB',
+          } as const,
+        ]),
+  ]
 }
 
 const round = (value: number, digits: number) => Number(value.toFixed(digits))

@@ -1,14 +1,14 @@
 import type { Picture8 } from '../../../findings.js'
 import { asPlaneMap, mapPoint } from '../../../raster/warp/PlaneMap.js'
+import type { Layer } from '../combine/Layer.js'
 import type { StitchReading } from '../Reading.js'
 import { fromRuns } from '../seams/runs.js'
 
 /** Longest side of the drawing. */
 const SIDE_PX = 640
 
-/** The sheet with each capture's share in a tint of its own, the captures' outlines dark, the seams black. */
-export function drawLayout(reading: StitchReading): Picture8 {
-  const { seams } = reading
+/** The sheet with each of a layer's captures' share in a tint of its own, the captures' outlines dark, the seams black. */
+export function drawLayout(reading: StitchReading, { seams, captures }: Layer): Picture8 {
   const scale = SIDE_PX / Math.max(reading.width, reading.height)
   const width = Math.max(1, Math.round(reading.width * scale))
   const height = Math.max(1, Math.round(reading.height * scale))
@@ -26,7 +26,8 @@ export function drawLayout(reading: StitchReading): Picture8 {
       rgb.set(seam ? [0, 0, 0] : tint(label), (y * width + x) * 3)
     }
   }
-  for (const { placed, width: w, height: h } of reading.captures) {
+  for (const index of captures) {
+    const { placed, width: w, height: h } = reading.captures[index]
     if (!placed) continue
     const corners = [
       [-0.5, -0.5],

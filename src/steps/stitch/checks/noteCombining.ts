@@ -1,0 +1,53 @@
+import type { Combining } from '../combine/Layer.js'
+import type { Params } from '../params.js'
+import type { Upright } from '../views/Upright.js'
+
+/** Between these shares of combined places the sheet has two kinds of relief worth a warning. */
+const MIXED = [0.1, 0.85] as const
+/** Relief of this size (of log light) that correlates more than this did not flip. */
+const WORTH_RMS = 0.01
+const SAME_RELIEF = 0.6
+
+/** Says what was decided about turned captures, and warns where combining cannot do what it ought to. */
+export function noteCombining(
+  uprights: readonly Upright[],
+  combining: Combining | undefined,
+  { combine }: Params,
+  warnings: string[],
+  statements: string[],
+): void {
+  if (new Set(uprights.map(({ turned }) => turned)).size < 2) return
+  if (!combining) {
+    statements.push(
+      combine === 'never'
+        ? 'combine: never, so every place is taken from one capture, however the sheet lay'
+        : 'captures that lay turned share only overlaps with the others: every place is taken from one capture',
+    )
+    return
+  }
+  const { severalShare, opposedShare, reliefRms = 0, reliefDb, reliefCorrelation = 0 } = combining
+  const bought =
+    reliefDb === undefined
+      ? ''
+      : `; on flat light places this takes at least ${Math.max(0, -reliefDb).toFixed(1)} dB of it`
+  statements.push(
+    `captures that lay turned are combined where they show the same place (${percent(severalShare)} of the sheet), so that relief under opposite lamps cancels${bought}`,
+  )
+  if (reliefRms > WORTH_RMS && reliefCorrelation > SAME_RELIEF) {
+    warnings.push(
+      `the relief did not flip between turned captures (correlation ${reliefCorrelation.toFixed(2)}): did the lamp turn with the sheet? Combining takes little of it`,
+    )
+  }
+  if (opposedShare < 0.5 * severalShare) {
+    warnings.push(
+      'most places with two lightings have no opposite pair (0 and 180, or 90 and 270): relief is halved there at best, not cancelled',
+    )
+  }
+  if (severalShare > MIXED[0] && severalShare < MIXED[1]) {
+    warnings.push(
+      `${percent(severalShare)} of the sheet is combined from turned captures and the rest is not: relief differs between the two, and paper-texture learns one mean of both. Capture a turned partner of everything, or set combine: never`,
+    )
+  }
+}
+
+const percent = (share: number) => `${(share * 100).toFixed(0)} %`
