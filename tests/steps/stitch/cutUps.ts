@@ -30,7 +30,7 @@ export const sourceOf = ({ raster }: Pick<CutTile, 'raster'>): Source =>
   captureSource(raster, spaceTransform('sRGB'))
 
 /** Takes the step's reading of tiles. */
-export function read(tiles: readonly CutTile[], params = { 'allow-missing': false }) {
+export function read(tiles: readonly CutTile[], params = stitch.params.parse({})) {
   const sources = tiles.map(sourceOf)
   const context = readContext(sources, { captures: tiles.map(({ turned }) => ({ turned })), ppi: PPI })
   return { sources, context, reading: stitch.read(sources, params, context) }
