@@ -7,7 +7,6 @@ import { Interrupted, RequestError, WorkError } from '../../src/errors.js'
 import { decodePicture } from '../../src/files/decodePicture.js'
 import { eightBits } from '../../src/files/eightBits.js'
 import { encodeJpeg } from '../../src/files/encodeJpeg.js'
-import { encodePng } from '../../src/files/encodePng.js'
 import { readHeader } from '../../src/files/readHeader.js'
 import { tiffHead } from '../../src/files/tiff/tiffHead.js'
 import { writeTiff } from '../../src/files/tiff/writeTiff.js'
@@ -346,14 +345,6 @@ describe('a place that cannot be written', () => {
 })
 
 describe('small pictures for the report', () => {
-  const picture = { width, height, rgb: Uint8Array.from(rounded) }
-
-  it('are lossless as PNG and marked as sRGB', async () => {
-    const bytes = await encodePng(picture)
-    expect(Array.from(decode(bytes, { checkCrc: true }).data)).toEqual(rounded)
-    expect(Buffer.from(bytes).includes(Buffer.from('sRGB'))).toBe(true)
-  })
-
   it('are near the picture as JPEG, and tagged where a profile is given', async () => {
     const flat = { width: 16, height: 16, rgb: new Uint8Array(768).fill(120) }
     const read = await sharp(Buffer.from(await encodeJpeg(flat, 90)))

@@ -10,8 +10,6 @@ export interface PngTags {
   ppi?: number
   /** Embedded byte for byte as iCCP. */
   profile?: Uint8Array
-  /** Where there is no profile: says the numbers are sRGB. */
-  srgb?: boolean
   xmp?: Uint8Array
 }
 
@@ -19,9 +17,9 @@ export interface PngTags {
  * A PNG with its tags written between header and pixels; no pixel byte is touched.
  * @param png what an encoder made
  * @returns the parts to write one after the other
- * Source: ISO/IEC 15948:2004, 11.3 (iCCP, sRGB, pHYs, iTXt); ISO 16684-3 (XMP in PNG: iTXt `XML:com.adobe.xmp`).
+ * Source: ISO/IEC 15948:2004, 11.3 (iCCP, pHYs, iTXt); ISO 16684-3 (XMP in PNG: iTXt `XML:com.adobe.xmp`).
  */
-export function tagPng(png: Uint8Array, { ppi, profile, srgb, xmp }: PngTags): Uint8Array[] {
+export function tagPng(png: Uint8Array, { ppi, profile, xmp }: PngTags): Uint8Array[] {
   const parts: Uint8Array[] = [PNG_SIGNATURE]
   const view = new DataView(png.buffer, png.byteOffset, png.byteLength)
   for (let at = 8; at < png.length; ) {
@@ -31,7 +29,6 @@ export function tagPng(png: Uint8Array, { ppi, profile, srgb, xmp }: PngTags): U
     if (type === 'IHDR') {
       if (profile)
         parts.push(pngChunk('iCCP', joined(ascii('profile\0\0'), deflateSync(profile, { level: 9 }))))
-      else if (srgb) parts.push(pngChunk('sRGB', Uint8Array.of(0)))
       if (ppi) parts.push(pngChunk('pHYs', perMetre(ppi)))
       // keyword, zero, not compressed, method 0, no language, no translated keyword
       if (xmp) parts.push(pngChunk('iTXt', joined(ascii('XML:com.adobe.xmp\0\0\0\0\0'), xmp)))

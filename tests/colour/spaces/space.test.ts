@@ -2,7 +2,6 @@ import Color from 'colorjs.io'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { apply3, IDENTITY3, multiply3, type Vector3 } from '../../../src/colour/matrix3.js'
-import { parseSpaceName } from '../../../src/colour/spaces/parseSpaceName.js'
 import { SPACE_NAMES } from '../../../src/colour/spaces/SpaceName.js'
 import { space } from '../../../src/colour/spaces/space.js'
 import { D50_XYZ } from '../../../src/colour/whites.js'
@@ -56,18 +55,4 @@ describe.each(SPACE_NAMES)('%s', (name) => {
       { seed: 9 },
     )
   })
-})
-
-describe('names of spaces', () => {
-  it.each([
-    ['srgb', 'sRGB'],
-    ['SRGB', 'sRGB'],
-    ['display-p3', 'Display P3'],
-    ['DisplayP3', 'Display P3'],
-    ['OPRGB', 'opRGB'],
-    ['romm-rgb', 'ROMM RGB'],
-    ['romm_rgb', 'ROMM RGB'],
-  ])('%s is %s', (text, name) => expect(parseSpaceName(text)).toBe(name))
-
-  it.each(['', 'rgb', 'p3', 'auto'])('"%s" is none', (text) => expect(parseSpaceName(text)).toBeUndefined())
 })

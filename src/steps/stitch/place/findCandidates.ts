@@ -1,4 +1,4 @@
-import { after, backwards, moved, type Rigid } from '../Rigid.js'
+import { after, backwards, type Rigid } from '../Rigid.js'
 import { halfExtent } from '../views/Upright.js'
 import type { Level, View } from '../views/View.js'
 import { type ComplexPlane, transform2d } from './transform2d.js'
@@ -204,6 +204,3 @@ function peaksOf({ re, size }: ComplexPlane, first: Spectra, second: Spectra, en
 
 /** The same guess seen from the second capture. */
 export const reversed = (candidate: Candidate): Candidate => ({ ...candidate, map: backwards(candidate.map) })
-
-/** Where the middle of the first lies on the second, for messages. */
-export const middleOf = ({ map }: Candidate): [number, number] => moved(map, 0, 0)
