@@ -4,6 +4,7 @@ import { type OutputFolder, openOutputFolder } from '../files/openOutputFolder.j
 import { writePicture } from '../files/writePicture.js'
 import { writeText } from '../files/writeText.js'
 import type { MasterInfo } from '../outputs/contract.js'
+import { OUTPUTS } from '../outputs/registry.js'
 import type { Pipeline } from '../pipeline/Pipeline.js'
 import type { Raster } from '../raster/Raster.js'
 import type { OutputRecord, RunRecord } from '../runRecord.js'
@@ -39,7 +40,11 @@ const REPORT = 'report/index.html'
 export async function runPipeline(pipeline: Pipeline, options: RunOptions): Promise<RunRecord> {
   const folder = await openOutputFolder(options.outFolder, {
     overwrite: options.overwrite,
-    willWrite: [pipeline.master.file, 'ticket.md', 'run.json', ...(pipeline.report ? [REPORT] : [])],
+    willWrite: [
+      ...[pipeline.master.file, 'ticket.md', 'run.json'],
+      ...pipeline.outputs.flatMap(({ kind, params }) => OUTPUTS.get(kind)!.paths(params)),
+      ...(pipeline.report ? [REPORT] : []),
+    ],
   })
   const pool = new WorkerPool({ threads: options.threads, signal: options.signal })
   try {

@@ -104,6 +104,8 @@ export interface Output<Params = unknown> {
   summary: string
   /** Includes `name` (unique among outputs; the file's stem). */
   params: ZodType<Params>
+  /** The files it will write, relative to the output folder: known before the master is. */
+  paths(params: Params): string[]
   plan(params: Params, master: MasterInfo): Plan
   /** The pixels that `render` will ask for; its params have `sharpening` (see shared/params.ts). */
   derivation(params: Params, master: MasterInfo): Derivation

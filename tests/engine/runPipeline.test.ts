@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto'
 import { access, mkdir, readdir, readFile, writeFile } from 'node:fs/promises'
-import { join } from 'node:path'
+import { dirname, join } from 'node:path'
 import { describe, expect, it } from 'vitest'
 import type { RunEvent } from '../../src/engine/RunEvent.js'
 import { type RunOptions, runPipeline } from '../../src/engine/runPipeline.js'
@@ -102,15 +102,25 @@ describe('a run', () => {
     expect(await sha256(join(out, 'run.json'))).not.toBe(before)
   })
 
-  it('is not begun where a file of somebody else bears the master’s name', async () => {
+  it('is not begun where files of somebody else bear the name of what it would write', async () => {
     const { out, run, events } = await job()
-    await mkdir(out)
-    await writeFile(join(out, 'master.tif'), 'not ours')
-    await expect(run({ overwrite: true })).rejects.toThrow(
-      /master\.tif: a file that no run of this tool wrote/,
+    const foreign = ['master.tif', 'prints/small.tif', 'cards/card.pdf']
+    for (const path of foreign) {
+      await mkdir(dirname(join(out, path)), { recursive: true })
+      await writeFile(join(out, path), 'not ours')
+    }
+    const refused = await run({ overwrite: true }).catch((error) => error)
+    expect(refused).toBeInstanceOf(RequestError)
+    expect(refused.problems).toEqual(
+      foreign.map((path) =>
+        expect.objectContaining({
+          where: join(out, path),
+          what: 'a file that no run of this tool wrote is in the way',
+        }),
+      ),
     )
     expect(events).toEqual([])
-    expect(await readFile(join(out, 'master.tif'), 'utf8')).toBe('not ours')
+    for (const path of foreign) expect(await readFile(join(out, path), 'utf8')).toBe('not ours')
   })
 
   it('stopped by the person leaves no trace, within a second', async () => {

@@ -101,6 +101,7 @@ export const fakeRegistries: Registries = {
         kind,
         summary: `What ${kind} makes.`,
         params,
+        paths: () => [],
         plan: () => ({ files: [], ticket: [], findings: [] }),
         derivation: (_, { width, height, space }) => ({
           ...{ crop: { x: 0, y: 0, width, height }, width, height, space, sharpening: null },

@@ -25,6 +25,11 @@ export interface CardPlan extends Plan {
   path: string
 }
 
+/** Where a card's file lies in the output folder. */
+export function cardPath({ name }: CardParams): string {
+  return `cards/${name}.pdf`
+}
+
 /**
  * All sizes of a card, its file, its ticket and its findings; no pixel is touched.
  * @throws RequestError for what cannot be made
@@ -46,7 +51,7 @@ export function planCard(params: CardParams, master: MasterInfo): CardPlan {
   }
   const solved = solveSharpening(chain, target, master.reliefLeft)
   const space = params.space ?? master.space
-  const path = `cards/${params.name}.pdf`
+  const path = cardPath(params)
   const file: PlannedFile = {
     ...{ kind: 'card', name: params.name, path, width, height, ppi },
     ...{ widthMm: picture.width, heightMm: picture.height, effectivePpi, space, depth: 8 },

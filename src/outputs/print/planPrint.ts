@@ -30,6 +30,11 @@ export interface PrintPlan extends Plan {
   sheetPx?: { width: number; height: number; x: number; y: number }
 }
 
+/** Where a print's file lies in the output folder. */
+export function printPath({ name, format }: PrintParams): string {
+  return `prints/${name}.${format}`
+}
+
 /**
  * All sizes of a print, its file, its ticket and its findings; no pixel is touched.
  * @throws RequestError for what cannot be made
@@ -47,7 +52,7 @@ export function planPrint(params: PrintParams, master: MasterInfo): PrintPlan {
 
   const depth = params.depth ?? (format === 'jpg' ? 8 : 16)
   const space = params.space ?? master.space
-  const path = `prints/${params.name}.${format}`
+  const path = printPath(params)
   const target = targetOf(params.sharpening)
   const chain = {
     // What is resampled is pixels to pixels: this is the file's own, rounding of its size included.

@@ -1,7 +1,7 @@
 import { emptyRaster, type Raster } from '../../raster/Raster.js'
 import type { Output } from '../contract.js'
 import { type PrintParams, printParams } from './params.js'
-import { planPrint } from './planPrint.js'
+import { planPrint, printPath } from './planPrint.js'
 
 /** A picture at its size on paper, or a whole sheet with it, ready for a printer or a print shop. */
 export const print: Output<PrintParams> = {
@@ -9,6 +9,7 @@ export const print: Output<PrintParams> = {
   summary:
     'a picture file at its size on paper: on a sheet, at a free size, true to the original or enlarged',
   params: printParams,
+  paths: (params) => [printPath(params)],
   plan(params, master) {
     const { files, ticket, findings } = planPrint(params, master)
     return { files, ticket, findings }
