@@ -85,7 +85,7 @@ export interface KernelExports {
   // biome-ignore format: the patch, how to read it, what to fill
   warpPatch(
     r: number, g: number, b: number, stride: number, patchX: number, patchY: number, table: number, map: number,
-    x0: number, y0: number, width: number, height: number, outR: number, outG: number, outB: number,
+    bent: boolean, x0: number, y0: number, width: number, height: number, outR: number, outG: number, outB: number,
   ): void
 }
 

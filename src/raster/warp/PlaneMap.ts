@@ -37,6 +37,44 @@ export function inverted([a, b, c, d, e, f]: Affine): Affine {
   return [A + 0, B + 0, -(A * c + B * f) + 0, D + 0, E + 0, -(D * c + E * f) + 0]
 }
 
+/** The map that does `first`, then `second`. */
+export function composedMaps(first: PlaneMap, second: PlaneMap): PlaneMap {
+  const [a, b] = [whole(second), whole(first)]
+  const product = Array.from({ length: 9 }, (_, i) => {
+    const [row, column] = [3 * Math.floor(i / 3), i % 3]
+    return a[row] * b[column] + a[row + 1] * b[column + 3] + a[row + 2] * b[column + 6]
+  })
+  return scaled(product)
+}
+
+/** The map back. */
+export function invertedMap(map: PlaneMap): PlaneMap {
+  const [a, b, c, d, e, f, g, h] = map
+  // The adjugate; a common factor does not matter to a projective map.
+  return scaled([
+    ...[e - f * h, c * h - b, b * f - c * e],
+    ...[f * g - d, a - c * g, c * d - a * f],
+    ...[d * h - e * g, b * g - a * h, a * e - b * d],
+  ])
+}
+
+const whole = (map: PlaneMap): number[] => [...map, 1]
+
+/** Nine numbers brought to a last one of 1; adding 0 makes -0 plain. */
+const scaled = (matrix: readonly number[]): PlaneMap =>
+  matrix.slice(0, 8).map((value) => value / matrix[8] + 0) as PlaneMap
+
+/** How a map stretches and turns at a point: its derivatives, row by row. */
+export function slopesAt(
+  m: PlaneMap,
+  x: number,
+  y: number,
+): [xx: number, xy: number, yx: number, yy: number] {
+  const w = m[6] * x + m[7] * y + 1
+  const [u, v] = mapPoint(m, x, y)
+  return [(m[0] - u * m[6]) / w, (m[1] - u * m[7]) / w, (m[3] - v * m[6]) / w, (m[4] - v * m[7]) / w]
+}
+
 /** Whether a map is the identity between pictures of one size: then the one is the other. */
 export function isExactCopyOf(
   map: PlaneMap,

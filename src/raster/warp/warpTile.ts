@@ -3,6 +3,7 @@ import { padded } from '../padded.js'
 import type { Rect } from '../Rect.js'
 import type { Source } from '../Source.js'
 import { emptyTile, type Tile } from '../Tile.js'
+import { distorted, HELD_BEYOND, type Lens } from './Lens.js'
 import { mapPoint, type PlaneMap } from './PlaneMap.js'
 import { TAPS, TAPS_BEFORE, tapTable } from './tapTable.js'
 
@@ -15,22 +16,44 @@ let table: Float32Array | undefined
  * @param source the picture read
  * @param map from the result's pixels to the picture's
  * @param rect of the result, any whole pixels
+ * @param lens what the picture was seen through; the map then leads to where it would be seen without
  */
-export function warpTile(source: Source, map: PlaneMap, rect: Rect): Tile {
-  const { x, y, width, height } = rect
-  const corners = [
-    mapPoint(map, x, y),
-    mapPoint(map, x + width - 1, y),
-    mapPoint(map, x, y + height - 1),
-    mapPoint(map, x + width - 1, y + height - 1),
-  ]
-  // One pixel more on each side than the taps reach: corners are rounded here in another order than in the kernel.
+export function warpTile(source: Source, map: PlaneMap, rect: Rect, lens?: Lens): Tile {
+  const corners = outlineOf(map, rect, lens)
+  // One pixel more on each side than the taps reach: corners are rounded here in another order than in the kernel, and
+  // a lens bends the outline between the points looked at.
   const left = Math.floor(Math.min(...corners.map(([u]) => u))) - TAPS_BEFORE - 1
   const top = Math.floor(Math.min(...corners.map(([, v]) => v))) - TAPS_BEFORE - 1
   const right = Math.floor(Math.max(...corners.map(([u]) => u))) + TAPS - TAPS_BEFORE + 1
   const bottom = Math.floor(Math.max(...corners.map(([, v]) => v))) + TAPS - TAPS_BEFORE + 1
   const patch = padded(source, { x: left, y: top, width: right - left, height: bottom - top })
-  return isCopy(map) ? copied(patch, map, rect) : resampled(patch, map, rect)
+  return !lens && isCopy(map) ? copied(patch, map, rect) : resampled(patch, map, rect, lens)
+}
+
+/** Pixels between points of a rectangle's outline that are looked at where a lens bends it. */
+const OUTLINE_STEP_PX = 16
+
+/** Where points of a rectangle's outline lie on the picture: its corners, and points between where a lens bends it. */
+function outlineOf(map: PlaneMap, { x, y, width, height }: Rect, lens?: Lens): [number, number][] {
+  const [right, below] = [x + width - 1, y + height - 1]
+  if (!lens) {
+    return [
+      mapPoint(map, x, y),
+      mapPoint(map, right, y),
+      mapPoint(map, x, below),
+      mapPoint(map, right, below),
+    ]
+  }
+  const points: [number, number][] = []
+  const add = (px: number, py: number) => points.push(distorted(lens, ...mapPoint(map, px, py)))
+  for (let i = 0; ; i += OUTLINE_STEP_PX) {
+    const [px, py] = [Math.min(x + i, right), Math.min(y + i, below)]
+    add(px, y)
+    add(px, below)
+    add(x, py)
+    add(right, py)
+    if (px === right && py === below) return points
+  }
 }
 
 /** Whether a map takes pixels to pixels. */
@@ -58,7 +81,7 @@ function copied(patch: Tile, map: PlaneMap, rect: Rect): Tile {
   return out
 }
 
-function resampled(patch: Tile, map: PlaneMap, rect: Rect): Tile {
+function resampled(patch: Tile, map: PlaneMap, rect: Rect, lens?: Lens): Tile {
   table ??= tapTable()
   const { width, height } = rect
   const bytes = patch.planes[0].byteLength
@@ -66,7 +89,7 @@ function resampled(patch: Tile, map: PlaneMap, rect: Rect): Tile {
   const [r, g, b, taps, mapAt, outR, outG, outB] = scratch(
     ...[bytes, bytes, bytes],
     table.byteLength,
-    64,
+    112,
     ...[outBytes, outBytes, outBytes],
   )
   const { memory, warpPatch } = kernels()
@@ -78,11 +101,13 @@ function resampled(patch: Tile, map: PlaneMap, rect: Rect): Tile {
   ] as const) {
     new Float32Array(memory.buffer, at, values.length).set(values)
   }
-  new Float64Array(memory.buffer, mapAt, 8).set(map)
+  const numbers = new Float64Array(memory.buffer, mapAt, 14)
+  numbers.set(map)
+  if (lens) numbers.set([lens.x, lens.y, 1 / (lens.unitPx * lens.unitPx), lens.k1, lens.k2, HELD_BEYOND], 8)
   // biome-ignore format: the patch, how to read it, what to fill
   warpPatch(
     r, g, b, patch.rect.width * 4, patch.rect.x, patch.rect.y, taps, mapAt,
-    rect.x, rect.y, width, height, outR, outG, outB,
+    lens !== undefined, rect.x, rect.y, width, height, outR, outG, outB,
   )
   const plane = (at: number) => new Float32Array(memory.buffer, at, width * height).slice()
   return { rect, planes: [plane(outR), plane(outG), plane(outB)] }

@@ -1,7 +1,17 @@
 import { describe, expect, it } from 'vitest'
 import { seeded } from '../../../demo-data/painter/seeded.js'
 import type { Tile } from '../../../src/raster/Tile.js'
-import { asPlaneMap, composed, inverted, mapPoint, type PlaneMap } from '../../../src/raster/warp/PlaneMap.js'
+import { distorted, type Lens, undistorted } from '../../../src/raster/warp/Lens.js'
+import {
+  asPlaneMap,
+  composed,
+  composedMaps,
+  inverted,
+  invertedMap,
+  mapPoint,
+  type PlaneMap,
+  slopesAt,
+} from '../../../src/raster/warp/PlaneMap.js'
 import { PHASES, TAPS, TAPS_BEFORE, tapTable } from '../../../src/raster/warp/tapTable.js'
 import { warpTile } from '../../../src/raster/warp/warpTile.js'
 import { tileSource } from '../../helpers/readContext.js'
@@ -20,10 +30,11 @@ const rotation = (deg: number, x: number, y: number): PlaneMap => {
 const TABLE = tapTable()
 
 /** The kernel in plain TypeScript: sums in float32, in the kernel's order. */
-function twin({ rect, planes }: Tile, map: PlaneMap, x: number, y: number): number[] {
+function twin({ rect, planes }: Tile, map: PlaneMap, x: number, y: number, lens?: Lens): number[] {
   const table = TABLE
   const f = Math.fround
-  const [u, v] = mapPoint(map, x, y)
+  const ideal = mapPoint(map, x, y)
+  const [u, v] = lens ? distorted(lens, ...ideal) : ideal
   const tapsU = Math.trunc((u - Math.floor(u)) * PHASES + 0.5) * TAPS
   const tapsV = Math.trunc((v - Math.floor(v)) * PHASES + 0.5) * TAPS
   return planes.map((plane) => {
@@ -59,20 +70,36 @@ describe('warpTile', () => {
     }
   })
 
-  it('gives a pixel the same bits in whatever rectangle', () => {
-    const map = rotation(-3, 8.1, 15.7)
-    const whole = tileSource({
-      ...warpTile(source, map, { x: 0, y: 0, width: 60, height: 50 }),
-      rect: { x: 0, y: 0, width: 60, height: 50 },
-    })
-    for (const rect of [
-      { x: 0, y: 0, width: 1, height: 1 },
-      { x: 17, y: 9, width: 13, height: 31 },
-      { x: 59, y: 0, width: 1, height: 50 },
-    ]) {
-      expect(warpTile(source, map, rect).planes).toEqual(whole.region(rect).planes)
+  it.each([
+    ['barrel', { x: 39.5, y: 34.5, unitPx: 53.2, k1: -0.12, k2: 0.03 }],
+    ['pincushion', { x: 39.5, y: 34.5, unitPx: 53.2, k1: 0.09, k2: 0.02 }],
+  ])('agrees with its twin through a lens: %s', (_, lens) => {
+    const map: PlaneMap = [1.05, 0.04, 6, -0.03, 0.98, 7, 3e-4, -2e-4]
+    const rect = { x: 3, y: 2, width: 60, height: 50 }
+    const tile = warpTile(source, map, rect, lens)
+    for (let j = 0; j < rect.height; j += 3) {
+      for (let i = 0; i < rect.width; i++) {
+        const got = tile.planes.map((plane) => plane[j * rect.width + i])
+        expect(got).toEqual(twin(picture, map, rect.x + i, rect.y + j, lens))
+      }
     }
   })
+
+  it.each([undefined, { x: 39.5, y: 34.5, unitPx: 53.2, k1: -0.12, k2: 0.03 }])(
+    'gives a pixel the same bits in whatever rectangle',
+    (lens) => {
+      const map = rotation(-3, 8.1, 15.7)
+      const rect = { x: 0, y: 0, width: 60, height: 50 }
+      const whole = tileSource({ ...warpTile(source, map, rect, lens), rect })
+      for (const rect of [
+        { x: 0, y: 0, width: 1, height: 1 },
+        { x: 17, y: 9, width: 13, height: 31 },
+        { x: 59, y: 0, width: 1, height: 50 },
+      ]) {
+        expect(warpTile(source, map, rect, lens).planes).toEqual(whole.region(rect).planes)
+      }
+    },
+  )
 
   it('copies exactly where the map takes pixels to pixels', () => {
     const rect = { x: 0, y: 0, width: 50, height: 40 }
@@ -152,5 +179,53 @@ describe('maps', () => {
     const first = mapPoint(asPlaneMap([...map]), 3, 4)
     const both = composed([...map], [0, -1, 5, 1, 0, 2])
     expect(mapPoint(asPlaneMap(both), 3, 4)).toEqual(mapPoint([0, -1, 5, 1, 0, 2, 0, 0], ...first))
+  })
+})
+
+describe('projective maps', () => {
+  const first: PlaneMap = [0.98, -0.17, 12.5, 0.16, 1.01, -7.25, 2e-4, -1e-4]
+  const second: PlaneMap = [1.1, 0.05, -3, -0.02, 0.93, 8, -1e-4, 3e-4]
+
+  it('compose in order, and a map with its inverse is the identity in all entries', () => {
+    const identity = composedMaps(first, invertedMap(first))
+    for (const [i, value] of identity.entries()) expect(value).toBeCloseTo(i === 0 || i === 4 ? 1 : 0, 10)
+    const [x, y] = mapPoint(composedMaps(first, second), 31, 47)
+    const [u, v] = mapPoint(second, ...mapPoint(first, 31, 47))
+    expect(x).toBeCloseTo(u, 10)
+    expect(y).toBeCloseTo(v, 10)
+  })
+
+  it('stretch as their differences say', () => {
+    const slopes = slopesAt(first, 20, 30)
+    const step = 1e-4
+    const at = (dx: number, dy: number) => mapPoint(first, 20 + dx * step, 30 + dy * step)
+    const numbers = [0, 1].flatMap((k) => [
+      (at(1, 0)[k] - at(-1, 0)[k]) / (2 * step),
+      (at(0, 1)[k] - at(0, -1)[k]) / (2 * step),
+    ])
+    for (const [k, value] of slopes.entries()) expect(value).toBeCloseTo(numbers[k], 7)
+  })
+})
+
+describe('a lens', () => {
+  it.each([
+    [-0.15, 0.04],
+    [0.1, -0.02],
+    [0, 0],
+  ])('is undone exactly, far outside too: k1 %f, k2 %f', (k1, k2) => {
+    const lens = { x: 400, y: 300, unitPx: 500, k1, k2 }
+    for (const [x, y] of [
+      [400, 300],
+      [10, 20],
+      [799, 599],
+      [-600, 1500],
+    ]) {
+      const [u, v] = undistorted(lens, ...distorted(lens, x, y))
+      expect(u).toBeCloseTo(x, 8)
+      expect(v).toBeCloseTo(y, 8)
+    }
+    // r = 1 in a corner: the factor there is 1 + k1 + k2.
+    const [x] = distorted({ ...lens, x: 0, y: 0 }, 500, 0)
+    expect(x).toBeCloseTo(500 * (1 + k1 + k2), 9)
   })
 })

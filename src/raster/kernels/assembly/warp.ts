@@ -14,14 +14,16 @@ function addLanes(v: v128): f32 {
 /**
  * Fills `width` x `height` pixels whose first is the result's pixel (x0, y0). Pixel (X, Y) is read at
  * u = (m0 X + m1 Y + m2) / (m6 X + m7 Y + 1), v = (m3 X + m4 Y + m5) / (the same).
+ * and, where a lens is given, moved away from its centre by 1 + k1 r^2 + k2 r^4, r^2 held beyond a limit.
  * Positions are taken from X and Y alone, so that a pixel has the same bits in whatever rectangle.
  * @param r, g, b planes of a patch of the picture read, `stride` bytes a row, whose first pixel is (patchX, patchY)
  * @param table 8 weights a phase, for the pixels -3 .. +4 about the whole part of the position
- * @param map eight float64: m0 .. m7
+ * @param map eight float64, m0 .. m7, then six of the lens: centre x and y, 1 / unit^2, k1, k2, the limit of r^2
+ * @param bent whether there is a lens
  */
 export function warpPatch(
   r: usize, g: usize, b: usize, stride: usize, patchX: i32, patchY: i32, table: usize, map: usize,
-  x0: i32, y0: i32, width: i32, height: i32, outR: usize, outG: usize, outB: usize,
+  bent: bool, x0: i32, y0: i32, width: i32, height: i32, outR: usize, outG: usize, outB: usize,
 ): void {
   const m0 = load<f64>(map)
   const m1 = load<f64>(map + 8)
@@ -32,6 +34,12 @@ export function warpPatch(
   const m6 = load<f64>(map + 48)
   const m7 = load<f64>(map + 56)
   const flat = m6 == 0 && m7 == 0
+  const lensX = load<f64>(map + 64)
+  const lensY = load<f64>(map + 72)
+  const perUnit = load<f64>(map + 80)
+  const k1 = load<f64>(map + 88)
+  const k2 = load<f64>(map + 96)
+  const most = load<f64>(map + 104)
   let out: usize = 0
   for (let j = 0; j < height; j++) {
     const y = <f64>(y0 + j)
@@ -43,6 +51,14 @@ export function warpPatch(
         const w = m6 * x + m7 * y + 1
         u /= w
         v /= w
+      }
+      if (bent) {
+        const dx = u - lensX
+        const dy = v - lensY
+        const r2 = Math.min((dx * dx + dy * dy) * perUnit, most)
+        const factor = 1 + r2 * (k1 + k2 * r2)
+        u = lensX + dx * factor
+        v = lensY + dy * factor
       }
       const wholeU = Math.floor(u)
       const wholeV = Math.floor(v)
