@@ -2,10 +2,18 @@ import { colour } from './colour.js'
 import { derivatives } from './derivatives.js'
 import { stitch } from './stitch.js'
 import { texture } from './texture.js'
+import { turnedPair } from './turnedPair.js'
 import { wholeRun } from './wholeRun.js'
 
 /** `npm run bench`, or `npm run bench -- run texture`: only these sections. */
-const SECTIONS: Record<string, () => Promise<void>> = { run: wholeRun, texture, stitch, colour, derivatives }
+const SECTIONS: Record<string, () => Promise<void>> = {
+  run: wholeRun,
+  texture,
+  stitch,
+  turned: turnedPair,
+  colour,
+  derivatives,
+}
 
 const wanted = process.argv.slice(2)
 for (const [name, section] of Object.entries(SECTIONS)) {
