@@ -3,12 +3,13 @@ import { readHeader } from '../files/readHeader.js'
 import type { Pipeline } from '../pipeline/Pipeline.js'
 import type { RunRecord } from '../runRecord.js'
 import { auxiliariesOf, labelOf } from './auxiliariesOf.js'
+import { picturesBeside } from './besideOf.js'
 import { captureTransform } from './captureTransform.js'
 import type { WorkerPool } from './WorkerPool.js'
 
 type Input = RunRecord['inputs'][number]
 
-/** The record of every file a run reads besides its captures: profile, boards, charts, references, saved readings. */
+/** The record of every file a run reads besides its captures: profile, boards, charts, references, saved readings, marks. */
 export async function otherInputs(pipeline: Pipeline, pool: WorkerPool): Promise<Input[]> {
   const { profile } = pipeline.captures
   const text = { width: null, height: null, ppi: null, profile: null }
@@ -27,6 +28,13 @@ export async function otherInputs(pipeline: Pipeline, pool: WorkerPool): Promise
     const header = await readHeader(path)
     const { description } = await captureTransform(header, basename(path), profile)
     const { width, height, ppi = null } = header
+    facts.push({ path, input: { use, path: label, width, height, ppi, profile: description } })
+  }
+  for (const { path, use } of picturesBeside(pipeline)) {
+    const header = await readHeader(path)
+    const { description } = await captureTransform(header, basename(path), undefined)
+    const { width, height, ppi = null } = header
+    const label = labelOf(pipeline, path)
     facts.push({ path, input: { use, path: label, width, height, ppi, profile: description } })
   }
   const sums = await pool.runAll('hash', facts, ({ path }) => ({ path }))

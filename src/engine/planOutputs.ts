@@ -1,8 +1,9 @@
 import { RequestError } from '../errors.js'
-import type { MasterInfo, Output, Plan } from '../outputs/contract.js'
+import type { Beside, MasterInfo, Output, Plan } from '../outputs/contract.js'
 import { OUTPUTS } from '../outputs/registry.js'
 import type { Pipeline } from '../pipeline/Pipeline.js'
 import { allProblems } from './allProblems.js'
+import { besideOf } from './besideOf.js'
 
 export interface PlannedOutput {
   kind: string
@@ -10,6 +11,7 @@ export interface PlannedOutput {
   params: unknown
   output: Output
   plan: Plan
+  beside: Beside
 }
 
 /**
@@ -17,10 +19,11 @@ export interface PlannedOutput {
  * @throws RequestError for everything that cannot be made, each with its place in the pipeline file
  */
 export async function planOutputs(pipeline: Pipeline, master: MasterInfo): Promise<PlannedOutput[]> {
+  const beside = await besideOf(pipeline)
   return allProblems(pipeline.outputs, ({ kind, name, params }, i) => {
     const output = OUTPUTS.get(kind)!
     try {
-      return { kind, name, params, output, plan: output.plan(params, master) }
+      return { kind, name, params, output, plan: output.plan(params, master, beside), beside }
     } catch (error) {
       if (!(error instanceof RequestError)) throw error
       const where = pipeline.keyAt(`outputs.${i}.${kind}`)

@@ -7,8 +7,10 @@ import { toPicture8 } from '../colour/toPicture8.js'
 import { writePdf } from '../files/writePdf.js'
 import { writePicture } from '../files/writePicture.js'
 import type { Picture8 } from '../findings.js'
-import type { MasterInfo, Output, Plan, RenderContext } from '../outputs/contract.js'
+import type { MasterInfo, RenderContext } from '../outputs/contract.js'
 import { emptyRaster, type Raster } from '../raster/Raster.js'
+import type { PlannedOutput } from './planOutputs.js'
+import { readBeside } from './readBeside.js'
 import { sketchRow } from './sketchRow.js'
 import { tilesOf } from './tilesOf.js'
 import type { WorkerPool } from './WorkerPool.js'
@@ -24,7 +26,7 @@ const PREVIEW_PX = 560
 
 /** Renders one planned output into the staging folder. */
 export async function renderOutput(
-  { output, params, plan }: { output: Output; params: unknown; plan: Plan },
+  { output, params, plan, beside }: Pick<PlannedOutput, 'output' | 'params' | 'plan' | 'beside'>,
   master: { info: MasterInfo; raster: Raster },
   pool: WorkerPool,
   stagingPath: string,
@@ -35,6 +37,8 @@ export async function renderOutput(
   const { title, credit } = master.info
   const context: RenderContext = {
     master: master.info,
+    beside,
+    readPicture: (path, largest, space) => readBeside(path, largest, space, pool.signal),
     derive: async (request) => {
       const target = emptyRaster(request.width, request.height)
       const id = randomUUID()
@@ -55,7 +59,11 @@ export async function renderOutput(
         signal: pool.signal,
       }),
     writePdf: (path, document) =>
-      writePdf(join(stagingPath, path), document, { profiles: profileBytes, signal: pool.signal }),
+      writePdf(join(stagingPath, path), document, {
+        profiles: profileBytes,
+        metadata: { ...credit },
+        signal: pool.signal,
+      }),
     progress: onShare,
     checkCancelled: () => pool.checkCancelled(),
   }

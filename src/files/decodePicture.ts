@@ -23,11 +23,12 @@ export interface DecodedPicture {
  * Plain TIFFs are read straight into the shared memory; all others through one extra copy that is let go at once.
  * @param path a TIFF, PNG or JPEG
  * @param options.signal stops it; what libvips has begun it finishes unseen
+ * @param options.onWhite see-through pixels are laid on white instead of being refused: for what is printed on white paper
  * @throws RequestError as `readHeader` does, and for real transparency and pixels that cannot be unpacked; Interrupted
  */
 export async function decodePicture(
   path: string,
-  { signal }: { signal?: AbortSignal } = {},
+  { signal, onWhite }: { signal?: AbortSignal; onWhite?: boolean } = {},
 ): Promise<DecodedPicture> {
   try {
     const { header, tiff } = await readLayout(path)
@@ -36,7 +37,7 @@ export async function decodePicture(
     const notes = [...header.notes]
     const place = (rows: StoredRows) => {
       stopIf(signal)
-      const hole = placeRows(raster, rows, header.orientation)
+      const hole = placeRows(raster, { ...rows, onWhite }, header.orientation)
       if (hole) throw seeThrough(path, hole)
     }
     const extras = extraChannels(header)
@@ -54,8 +55,9 @@ export async function decodePicture(
       place(await unpacked(header, notes, signal))
     }
     if (header.channels - extras === 1) notes.push('a grey capture, taken as RGB with equal channels')
-    if (header.alpha) notes.push('its alpha channel is opaque everywhere and was left out')
-    else if (extras > 0) notes.push('channels beyond RGB (for example infrared) were left out')
+    if (header.alpha && !onWhite) notes.push('its alpha channel is opaque everywhere and was left out')
+    else if (!header.alpha && extras > 0)
+      notes.push('channels beyond RGB (for example infrared) were left out')
     return { raster, header, notes }
   } catch (cause) {
     throw readProblem(path, cause)

@@ -6,6 +6,8 @@ export interface StoredRows {
   channels: number
   /** Which of the channels is alpha, if one is. */
   alpha?: number
+  /** See-through pixels are laid on white, in the file's own numbers, instead of being reported. */
+  onWhite?: boolean
   /** Width of the stored picture and the stored row the first sample belongs to. */
   width: number
   height: number
@@ -31,7 +33,8 @@ export function placeRows(
   const count = samples.length / channels / width
   const scale = samples instanceof Uint8Array ? 257 : 1
   const out = target.data
-  const hole = rows.alpha === undefined ? undefined : firstHole(rows, rows.alpha)
+  const laid = rows.onWhite ? rows.alpha : undefined
+  const hole = rows.alpha === undefined || rows.onWhite ? undefined : firstHole(rows, rows.alpha)
   if (hole) return hole
   if (orientation === 1 && channels === 3 && samples instanceof Uint16Array) {
     out.set(samples, firstRow * width * 3)
@@ -46,6 +49,9 @@ export function placeRows(
     out[to] = samples[from] * scale
     out[to + 1] = samples[from + green] * scale
     out[to + 2] = samples[from + blue] * scale
+    if (laid === undefined) return
+    const share = (samples[from + laid] * scale) / 65535
+    for (let c = 0; c < 3; c++) out[to + c] = Math.round(65535 + (out[to + c] - 65535) * share)
   }
   if (orientation < 5) {
     for (let y = 0; y < count; y++) for (let x = 0; x < width; x++) place(x, y)

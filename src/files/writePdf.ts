@@ -8,8 +8,10 @@ import {
   type PDFName,
   type PDFOperator,
   type PDFPage,
+  PDFRawStream,
   type PDFRef,
   PDFDocument as PdfFile,
+  PDFName as PdfKey,
   PrintScaling,
   popGraphicsState,
   pushGraphicsState,
@@ -22,19 +24,23 @@ import {
   stroke,
 } from 'pdf-lib'
 import type { PdfDocument, PdfItem, PdfPage } from '../outputs/PdfDocument.js'
+import type { Metadata } from './Metadata.js'
 import { PictureStore, type SpaceName } from './pdf/PictureStore.js'
 import { boxPoints, pictureMatrix, points, turnVector } from './pdf/pageGeometry.js'
 import { TextFont } from './pdf/textFont.js'
 import { writeAll, writeAtomically } from './writeAtomically.js'
+import { xmpPacket } from './xmpPacket.js'
 
 export interface PdfOptions {
   signal?: AbortSignal
   /** The profile a picture's space is tagged with. */
   profiles(space: SpaceName): Uint8Array
+  /** Written as XMP beside the document's own title and creator. */
+  metadata?: Metadata
 }
 
 /**
- * Writes a document of pages measured in millimetres: pictures lossless, 8 bits, each colour space by its ICC profile;
+ * Writes a document of pages measured in millimetres: pictures of 8 bits, lossless unless a quality is asked, each colour space by its ICC profile;
  * lines; text in an embedded typeface; MediaBox, TrimBox and BleedBox. A picture or profile used twice is stored once.
  * It holds no dates, so that the same document gives the same bytes, and asks viewers to print it at its size.
  * @throws RequestError where the typeface lacks a character; WorkError where the disk refuses; Interrupted
@@ -43,12 +49,14 @@ export interface PdfOptions {
 export async function writePdf(
   path: string,
   document: PdfDocument,
-  { profiles, signal }: PdfOptions,
+  { profiles, metadata, signal }: PdfOptions,
 ): Promise<void> {
   const file = await PdfFile.create({ updateMetadata: false })
   file.setTitle(document.title, { showInWindowTitleBar: true })
-  file.setCreator(document.creator)
+  file.setAuthor(document.creator)
+  file.setCreator('finetooth')
   file.setProducer('finetooth')
+  addXmp(file, { ...metadata, title: document.title, creator: document.creator })
   file.catalog.getOrCreateViewerPreferences().setPrintScaling(PrintScaling.None)
   const pictures = new PictureStore(file, profiles, signal)
   const font = new TextFont(file)
@@ -59,6 +67,15 @@ export async function writePdf(
     updateFieldAppearances: false,
   })
   await writeAtomically(path, (handle) => writeAll(handle, bytes))
+}
+
+/** The same packet that pictures carry, as the document's metadata (ISO 32000-2, 14.3.2). */
+function addXmp(file: PdfFile, metadata: Metadata): void {
+  const packet = xmpPacket(metadata)
+  if (!packet) return
+  const dictionary = file.context.obj({ Type: 'Metadata', Subtype: 'XML' })
+  const ref = file.context.register(PDFRawStream.of(dictionary, packet))
+  file.catalog.set(PdfKey.of('Metadata'), ref)
 }
 
 async function addPage(file: PdfFile, page: PdfPage, pictures: PictureStore, font: TextFont): Promise<void> {
@@ -81,7 +98,7 @@ async function addPage(file: PdfFile, page: PdfPage, pictures: PictureStore, fon
   }
 
   async function picture(item: PdfItem & { kind: 'picture' }): Promise<PDFOperator[]> {
-    const ref = await pictures.store(item.raster, item.space)
+    const ref = await pictures.store(item.raster, item.space, item.quality)
     const name = nameOf(ref, () => target.node.newXObject('Picture', ref))
     const matrix = pictureMatrix(boxPoints(item.box, page.heightMm), item.turned ?? 0)
     return [concatTransformationMatrix(...matrix), drawObject(name)]

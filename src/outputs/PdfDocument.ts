@@ -10,8 +10,18 @@ export interface BoxMm {
 }
 
 export type PdfItem =
-  /** Placed lossless, 8 bits, tagged with its space's profile. The picture is turned clockwise, then fills the box. */
-  | { kind: 'picture'; box: BoxMm; raster: Raster; space: SpaceName; turned?: 0 | 90 | 180 | 270 }
+  /**
+   * Placed with 8 bits, tagged with its space's profile, lossless or as JPEG of a quality 1..100. The picture is turned
+   * clockwise, then fills the box.
+   */
+  | {
+      kind: 'picture'
+      box: BoxMm
+      raster: Raster
+      space: SpaceName
+      turned?: 0 | 90 | 180 | 270
+      quality?: number
+    }
   | {
       kind: 'line'
       from: [x: number, y: number]

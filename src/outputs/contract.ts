@@ -18,7 +18,7 @@ export interface MasterInfo {
   /** Where the sheet is painted; absent where nobody has looked. */
   painted?: PaintedMap
   title: string
-  credit: { creator: string; rights: string; contact: string }
+  credit: { creator: string; rights: string; contact: string; description?: string }
 }
 
 /** A coarse map of the master: cells in rows, each the share of it that is painted, 0..1. */
@@ -69,8 +69,23 @@ export interface Sharpening {
   noiseFloor?: number
 }
 
+/** Pixels of a picture, upright. */
+export interface PictureSize {
+  width: number
+  height: number
+}
+
+/** Sizes of the pictures that outputs place besides the master, by path. */
+export type Beside = ReadonlyMap<string, PictureSize>
+
 export interface RenderContext {
   master: MasterInfo
+  beside: Beside
+  /**
+   * A picture besides the master, in a standard space; see-through parts show paper white.
+   * @param largest reduced in linear light to fit this, in pixels, where it is larger
+   */
+  readPicture(path: string, largest: PictureSize, space: SpaceName): Promise<Raster>
   /** Pixels derived from the master over the worker pool. */
   derive(request: Derivation): Promise<Raster>
   /** Writes a picture, tagged, with resolution and the pipeline's credit. `path` is relative to the output folder. */
@@ -106,7 +121,10 @@ export interface Output<Params = unknown> {
   params: ZodType<Params>
   /** The files it will write, relative to the output folder: known before the master is. */
   paths(params: Params): string[]
-  plan(params: Params, master: MasterInfo): Plan
+  /** Pictures it places besides the master: the key of its params that names each, and where it is. */
+  pictures?(params: Params): { key: string; path: string }[]
+  /** @param beside the sizes of its `pictures`; without them what depends on their shape is not checked */
+  plan(params: Params, master: MasterInfo, beside?: Beside): Plan
   /** The pixels that `render` will ask for; its params have `sharpening` (see shared/params.ts). */
   derivation(params: Params, master: MasterInfo): Derivation
   render(params: Params, context: RenderContext): Promise<void>

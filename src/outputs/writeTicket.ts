@@ -2,7 +2,7 @@ import type { Plan } from './contract.js'
 
 export interface TicketInput {
   title: string
-  credit: { creator: string; rights: string; contact: string }
+  credit: { creator: string; rights: string; contact: string; description?: string }
   plans: readonly { kind: string; name: string; plan: Plan }[]
   cautions: readonly string[]
 }
@@ -32,6 +32,7 @@ export function ticketText({ title, credit, plans, cautions }: TicketInput): str
     credit.creator && `Creator: ${credit.creator}`,
     credit.rights && `Rights: ${credit.rights}`,
     credit.contact && `Contact: ${credit.contact}`,
+    credit.description && `Description: ${credit.description}`,
   ].filter(Boolean)
   const blocks = [
     [`# Job ticket: ${title}`],

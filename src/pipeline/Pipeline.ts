@@ -3,7 +3,7 @@ export interface Pipeline {
   /** Absolute path of the pipeline file. */
   file: string
   title: string
-  credit: { creator: string; rights: string; contact: string }
+  credit: { creator: string; rights: string; contact: string; description?: string }
   captures: {
     kind: 'flatbed' | 'camera'
     files: { path: string; label: string; turned: 0 | 90 | 180 | 270 }[]

@@ -216,7 +216,7 @@ async function derived(
   const waiting = ASKED.map(([kind, written]) => {
     const output = OUTPUTS.get(kind)!
     const params = output.params.parse(written)
-    return { output, params, plan: output.plan(params, master.info) }
+    return { output, params, plan: output.plan(params, master.info), beside: new Map() }
   })
   const work = async () => {
     for (let next = waiting.shift(); next; next = waiting.shift()) {

@@ -12,7 +12,7 @@ import { testCapture } from '../helpers/testCapture.js'
 it('the record knows every file a run reads besides its captures', async () => {
   const folder = await temporaryFolder()
   await mkdir(join(folder, 'light'))
-  for (const name of ['scan.tif', 'light/board.tif', 'light/chart.tif'])
+  for (const name of ['scan.tif', 'light/board.tif', 'light/chart.tif', 'mark.tif'])
     await testCapture(folder, name, 60, 40)
   await writeFile(join(folder, 'light/chart.txt'), 'CGATS.17\n')
   await writeFile(join(folder, 'scanner.icc'), profileBytes('opRGB'))
@@ -22,6 +22,8 @@ it('the record knows every file a run reads besides its captures', async () => {
 steps:
   - flat-field: { board: light/board.tif }
   - colour: { chart: light/chart.tif, reference: light/chart.txt }
+outputs:
+  - card: { name: thanks, mark: mark.tif }
 `,
   )
   const pipeline = await loadPipeline(join(folder, 'job.yaml'))
@@ -32,6 +34,7 @@ steps:
     { use: 'flat-field.board', path: 'light/board.tif', width: 60, height: 40 },
     { use: 'colour.chart', path: 'light/chart.tif', width: 60, height: 40 },
     { use: 'colour.reference', path: 'light/chart.txt', width: null, height: null },
+    { use: 'thanks.mark', path: 'mark.tif', width: 60, height: 40 },
   ])
   for (const { path, sha256 } of inputs) {
     expect(sha256).toBe(
@@ -40,7 +43,9 @@ steps:
         .digest('hex'),
     )
   }
-  expect(new Set(inputs.map(({ profile }) => profile))).toEqual(
-    new Set([null, expect.stringMatching(/opRGB/)]),
-  )
+  // `captures.profile` holds for what was captured; the mark says itself what its numbers mean.
+  const profiles = new Map(inputs.map(({ use, profile }) => [use, profile]))
+  expect(profiles.get('colour.chart')).toMatch(/opRGB/)
+  expect(profiles.get('colour.reference')).toBeNull()
+  expect(profiles.get('thanks.mark')).toMatch(/sRGB/)
 })

@@ -107,7 +107,7 @@ describe('pages', () => {
   it('belong to a document with title and creator, without dates, to be printed at its size', async () => {
     const pdf = await opened('about.pdf', a4([]))
     const { info } = (await pdf.getMetadata()) as unknown as { info: Record<string, unknown> }
-    expect(info).toMatchObject({ Title: 'Harbour at low tide', Creator: 'Zoë' })
+    expect(info).toMatchObject({ Title: 'Harbour at low tide', Author: 'Zoë', Creator: 'finetooth' })
     expect(info.CreationDate).toBeUndefined()
     expect((await pdf.getViewerPreferences()) as { PrintScaling?: string }).toMatchObject({
       PrintScaling: 'None',

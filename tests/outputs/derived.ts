@@ -30,12 +30,14 @@ export function derive(master: Source, request: Derivation): Raster {
 type Written = { path: string; raster: Raster; options: Parameters<RenderContext['writePicture']>[2] }
 
 /** A context that keeps what an output writes. */
-export function keepingContext(source: Source, info: MasterInfo) {
+export function keepingContext(source: Source, info: MasterInfo, beside = new Map<string, Raster>()) {
   const asked: Derivation[] = []
   const pictures: Written[] = []
   const documents: { path: string; document: PdfDocument }[] = []
   const context: RenderContext = {
     master: info,
+    beside: new Map([...beside].map(([path, { width, height }]) => [path, { width, height }])),
+    readPicture: async (path) => beside.get(path)!,
     derive: async (request) => {
       asked.push(request)
       return derive(source, request)

@@ -3,17 +3,18 @@ import { type PDFDocument, PDFRawStream, type PDFRef } from 'pdf-lib'
 import type { PdfItem } from '../../outputs/PdfDocument.js'
 import type { Raster } from '../../raster/Raster.js'
 import { flatePicture } from './flatePicture.js'
+import { jpegPicture } from './jpegPicture.js'
 
 /** A colour space as a picture of a document names it. */
 export type SpaceName = (PdfItem & { kind: 'picture' })['space']
 
-/** Stores each picture once for each space, and each profile once. */
+/** Stores each picture once for each space and quality, and each profile once. */
 export class PictureStore {
   readonly #file: PDFDocument
   readonly #profiles: (space: SpaceName) => Uint8Array
   readonly #signal: AbortSignal | undefined
   readonly #spaces = new Map<SpaceName, PDFRef>()
-  readonly #pictures = new Map<Raster, Map<SpaceName, PDFRef>>()
+  readonly #pictures = new Map<Raster, Map<string, PDFRef>>()
 
   constructor(file: PDFDocument, profiles: (space: SpaceName) => Uint8Array, signal?: AbortSignal) {
     this.#file = file
@@ -21,24 +22,31 @@ export class PictureStore {
     this.#signal = signal
   }
 
-  async store(raster: Raster, space: SpaceName): Promise<PDFRef> {
-    const known = this.#pictures.get(raster) ?? new Map<SpaceName, PDFRef>()
+  /** @param quality of a JPEG, 1..100; lossless where left out */
+  async store(raster: Raster, space: SpaceName, quality?: number): Promise<PDFRef> {
+    const known = this.#pictures.get(raster) ?? new Map<string, PDFRef>()
     this.#pictures.set(raster, known)
-    let ref = known.get(space)
+    const key = `${space} ${quality ?? 'lossless'}`
+    let ref = known.get(key)
     if (!ref) {
       const { context } = this.#file
+      const { width, height } = raster
+      const packing = quality
+        ? { Filter: 'DCTDecode' }
+        : {
+            Filter: 'FlateDecode',
+            DecodeParms: { Predictor: 15, Colors: 3, BitsPerComponent: 8, Columns: width },
+          }
       const dictionary = context.obj({
-        Type: 'XObject',
-        Subtype: 'Image',
-        Width: raster.width,
-        Height: raster.height,
-        ColorSpace: ['ICCBased', this.#space(space)],
-        BitsPerComponent: 8,
-        Filter: 'FlateDecode',
-        DecodeParms: { Predictor: 15, Colors: 3, BitsPerComponent: 8, Columns: raster.width },
+        ...{ Type: 'XObject', Subtype: 'Image', Width: width, Height: height },
+        ...{ ColorSpace: ['ICCBased', this.#space(space)], BitsPerComponent: 8 },
+        ...packing,
       })
-      ref = context.register(PDFRawStream.of(dictionary, await flatePicture(raster, this.#signal)))
-      known.set(space, ref)
+      const bytes = quality
+        ? await jpegPicture(raster, quality, this.#signal)
+        : await flatePicture(raster, this.#signal)
+      ref = context.register(PDFRawStream.of(dictionary, bytes))
+      known.set(key, ref)
     }
     return ref
   }

@@ -2,22 +2,24 @@ import type { Raster } from '../../raster/Raster.js'
 import { toMm } from '../../units.js'
 import type { MasterInfo } from '../contract.js'
 import type { BoxMm, PdfDocument, PdfItem, PdfPage } from '../PdfDocument.js'
-import { insideLines } from './insideLines.js'
+import { layoutBack } from './layoutBack.js'
 import { marks } from './marks.js'
 import type { CardParams } from './params.js'
 import type { CardPlan } from './planCard.js'
+import { insideLines, reverseOf } from './reverseOf.js'
 import { sheetNote } from './sheetNote.js'
-import { textLines } from './textLines.js'
 
 /**
- * The imposed card as a document: the outside, and the inside where it has a line. Each page is the whole print sheet.
+ * The imposed card as a document: the outside, and the other side of the sheet where it shows something. Each page is the whole print sheet.
  * @param picture the front with its bleed, placed on every card
+ * @param mark what stands on the back, where the params name one
  */
 export function composeCard(
   params: CardParams,
   { layout, derivation }: CardPlan,
   master: MasterInfo,
   picture: Raster,
+  mark?: Raster,
 ): PdfDocument {
   const { flat, imposition, bleedMm } = layout
   const { sheet, pieces } = imposition
@@ -30,7 +32,7 @@ export function composeCard(
   })
   /** The picture once more, on the other side of a fold on top. */
   const upsideDown = ({ x, y, width, height }: BoxMm, piece: BoxMm): PdfItem => ({
-    ...{ kind: 'picture', raster: picture, space: derivation.space, turned: 180 },
+    ...{ kind: 'picture', raster: picture, space: derivation.space, turned: 180, quality },
     box: {
       x: 2 * piece.x + piece.width - x - width,
       y: 2 * piece.y + piece.height - y - height,
@@ -39,10 +41,19 @@ export function composeCard(
     },
   })
   const lines = marks(imposition, bleedMm, flat.fold)
+  const { quality } = params
+  const back = (piece: BoxMm): PdfItem[] => {
+    const { lines, mark: box } = layoutBack(params, flat, piece, mark)
+    const placed: PdfItem[] = box
+      ? [{ kind: 'picture', box, raster: mark!, space: derivation.space, turned: flat.backTurned }]
+      : []
+    return [...placed, ...lines]
+  }
+  const front = { kind: 'picture' as const, raster: picture, space: derivation.space, quality }
   const outside = pieces.flatMap((piece): PdfItem[] => [
-    { kind: 'picture', box: moved(layout.picture, piece), raster: picture, space: derivation.space },
+    { ...front, box: moved(layout.picture, piece) },
     ...(params.orientation === 'tent' ? [upsideDown(moved(layout.picture, piece), piece)] : []),
-    ...textLines(`card ${params.name}: back`, params.back, moved(flat.back, piece), flat.backTurned),
+    ...(flat.backOn === 'outside' ? back(piece) : []),
   ])
   const note = (side: string) =>
     sheetNote(
@@ -51,11 +62,15 @@ export function composeCard(
       bleedMm,
       toMm(params.margin, params.ppi),
     )
-  const pages = [page([...outside, ...lines, ...note('outside')], pieces)]
-  if (params.inside !== 'blank') {
+  const first = flat.backOn === 'outside' ? 'outside' : 'front'
+  const pages = [page([...outside, ...lines, ...note(first)], pieces)]
+  const reverse = reverseOf(params, flat)
+  if (reverse) {
     const turned = pieces.map((piece) => turnedOver(piece, sheet.widthMm))
-    const inside = turned.flatMap((piece) => insideLines(params, flat, piece))
-    pages.push(page([...inside, ...note('inside, on the back of the sheet')], turned))
+    const items = turned.flatMap((piece) =>
+      reverse === 'back' ? back(piece) : insideLines(params, flat, piece),
+    )
+    pages.push(page([...items, ...note(`${reverse}, on the back of the sheet`)], turned))
   }
   return { title: `${master.title}: ${params.name}`, creator: master.credit.creator, pages }
 }

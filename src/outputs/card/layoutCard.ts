@@ -3,10 +3,11 @@ import type { Rect } from '../../raster/Rect.js'
 import { MM_PER_INCH, toMm } from '../../units.js'
 import type { MasterInfo } from '../contract.js'
 import type { BoxMm } from '../PdfDocument.js'
+import { refuseBleed } from '../shared/bleed.js'
 import { cropTo, keptOf } from '../shared/cropTo.js'
-import { mmWords } from '../shared/words.js'
+import { mmWords, sizeWords } from '../shared/words.js'
 import { parseSheet } from '../sheets/parseSheet.js'
-import { CARD_FORMATS, type CardFormat } from './formats.js'
+import { type CardFormat, cardFormat } from './formats.js'
 import { type Imposition, impose } from './impose.js'
 import { type Flat, layoutFlat } from './layoutFlat.js'
 import type { CardParams } from './params.js'
@@ -27,8 +28,10 @@ export interface CardLayout {
   viewingMm: number
 }
 
-/** More bleed than this is a slip of the unit. */
-const MOST_BLEED_MM = 20
+/** Common practice. With no picture at the trim it still keeps the cards apart. */
+const USUAL_BLEED_MM = 3
+/** The longest side a page of a PDF can have: 14,400 units of 1/72 inch (ISO 32000-1:2008, annex C). */
+const LONGEST_PAGE_MM = (14_400 / 72) * MM_PER_INCH
 
 /**
  * Where everything of a card lies, in millimetres, and what of the master it shows.
@@ -36,20 +39,14 @@ const MOST_BLEED_MM = 20
  */
 export function layoutCard(params: CardParams, master: MasterInfo): CardLayout {
   const { name, ppi } = params
-  const format = CARD_FORMATS.find((one) => one.name === params.format)!
-  const square = Math.abs(format.foldedSideMm / 2 - format.foldLengthMm) < 0.5
+  const format = cardFormat(params.format)
+  const square = Math.abs(format.longMm - format.shortMm) < 0.5
   const landscape =
     params.orientation === 'auto'
       ? !square && master.width > master.height
       : params.orientation !== 'portrait'
-  const bleedMm = toMm(params.bleed, ppi)
-  if (bleedMm < 0 || bleedMm > MOST_BLEED_MM) {
-    throw new RequestError({
-      what: `card ${name}: bleed`,
-      expected: `0 to ${MOST_BLEED_MM} mm, usually 3 mm`,
-      found: `${mmWords(bleedMm)} mm`,
-    })
-  }
+  const bleedMm = params.bleed ? toMm(params.bleed, ppi) : USUAL_BLEED_MM
+  refuseBleed(`card ${name}`, bleedMm)
   const flat = layoutFlat(format, landscape)
   const marginMm = toMm(params.margin, ppi)
   if (marginMm < 0) {
@@ -60,7 +57,15 @@ export function layoutCard(params: CardParams, master: MasterInfo): CardLayout {
     })
   }
   const piece = { widthMm: flat.widthMm, heightMm: flat.heightMm, bleedMm }
-  const imposition = impose(name, piece, parseSheet(params.sheet), params.up, marginMm)
+  const sheet = parseSheet(params.sheet)
+  if (sheet.heightMm > LONGEST_PAGE_MM) {
+    throw new RequestError({
+      what: `card ${name}: the sheet is larger than a page of a PDF can be`,
+      expected: `at most ${mmWords(LONGEST_PAGE_MM)} mm a side`,
+      found: sizeWords(sheet.widthMm, sheet.heightMm),
+    })
+  }
+  const imposition = impose(name, piece, sheet, params.up, marginMm)
   const viewingMm = toMm(params.viewing, ppi)
   if (!(viewingMm > 0)) throw new RequestError({ what: `card ${name}: a viewing distance of nothing` })
   const placed =

@@ -1,16 +1,18 @@
 import type { BoxMm } from '../PdfDocument.js'
 import type { CardFormat } from './formats.js'
 
-/** A card opened flat, its outside up; millimetres from the flat's top left corner, trimmed. */
+/** A card before it is folded, its outside up; millimetres from the flat's top left corner, trimmed. */
 export interface Flat {
   widthMm: number
   heightMm: number
   front: BoxMm
   back: BoxMm
+  /** The back lies beside the front, on the outside, or on the other side of the sheet where nothing is folded. */
+  backOn: 'outside' | 'reverse'
   /** Clockwise, as the back is turned against the front before folding. */
   backTurned: 0 | 180
-  /** The fold runs down the middle (`upright`) or across it (`level`). */
-  fold: 'upright' | 'level'
+  /** The fold runs down the middle (`upright`) or across it (`level`), where there is one. */
+  fold: 'upright' | 'level' | 'none'
   /** Sides of the front that are cut: the fold is none of them. */
   cut: { left: boolean; right: boolean; top: boolean; bottom: boolean }
 }
@@ -24,20 +26,26 @@ export function insidePanel({ widthMm, back }: Flat): BoxMm {
 }
 
 /** The flat of a card: portrait has its fold at the front's left, landscape on top of it. */
-export function layoutFlat({ foldedSideMm, foldLengthMm }: CardFormat, landscape: boolean): Flat {
-  const half = foldedSideMm / 2
+export function layoutFlat({ folded, longMm, shortMm }: CardFormat, landscape: boolean): Flat {
+  const widthMm = landscape ? longMm : shortMm
+  const heightMm = landscape ? shortMm : longMm
+  const panel = { x: 0, y: 0, width: widthMm, height: heightMm }
+  if (!folded) {
+    return {
+      ...{ widthMm, heightMm, fold: 'none', backOn: 'reverse', backTurned: 0, front: panel, back: panel },
+      cut: { left: true, right: true, top: true, bottom: true },
+    }
+  }
   if (landscape) {
     return {
-      ...{ widthMm: foldLengthMm, heightMm: foldedSideMm, fold: 'level', backTurned: 180 },
-      front: { x: 0, y: half, width: foldLengthMm, height: half },
-      back: { x: 0, y: 0, width: foldLengthMm, height: half },
+      ...{ widthMm, heightMm: 2 * heightMm, fold: 'level', backOn: 'outside', backTurned: 180 },
+      ...{ front: { ...panel, y: heightMm }, back: panel },
       cut: { left: true, right: true, top: false, bottom: true },
     }
   }
   return {
-    ...{ widthMm: foldedSideMm, heightMm: foldLengthMm, fold: 'upright', backTurned: 0 },
-    front: { x: half, y: 0, width: half, height: foldLengthMm },
-    back: { x: 0, y: 0, width: half, height: foldLengthMm },
+    ...{ widthMm: 2 * widthMm, heightMm, fold: 'upright', backOn: 'outside', backTurned: 0 },
+    ...{ front: { ...panel, x: widthMm }, back: panel },
     cut: { left: false, right: true, top: true, bottom: true },
   }
 }

@@ -1,5 +1,6 @@
 import type { BoxMm, PdfItem } from '../PdfDocument.js'
 import { type Imposition, MARK_MM } from './impose.js'
+import type { Flat } from './layoutFlat.js'
 
 /** A quarter of a point: thin enough to cut along, thick enough to see; common practice. */
 const LINE_MM = 0.088
@@ -11,9 +12,9 @@ type Line = PdfItem & { kind: 'line' }
 /**
  * Trim and fold marks in the margin around all pieces, beyond the bleed: one at each end of every line to cut or fold
  * along. None stands between the pieces, where it would lie in the bleed.
- * @param fold which way the fold runs in every piece
+ * @param fold which way the fold runs in every piece, if there is one
  */
-export function marks({ pieces, grid }: Imposition, bleedMm: number, fold: 'upright' | 'level'): Line[] {
+export function marks({ pieces, grid }: Imposition, bleedMm: number, fold: Flat['fold']): Line[] {
   const xs = (of: (piece: BoxMm) => number[]) => distinct(pieces.flatMap(of))
   const cutX = xs(({ x, width }) => [x, x + width])
   const cutY = xs(({ y, height }) => [y, y + height])

@@ -10,7 +10,7 @@ const LEADING = 1.4
 /** Nothing that matters lies nearer to the trim; 3 to 5 mm are common practice. */
 export const SAFE_MM = 5
 /** Space below the last line on the back. */
-const FOOT_MM = 12
+export const FOOT_MM = 12
 
 /**
  * Text centred across a panel, in the largest size that fits.

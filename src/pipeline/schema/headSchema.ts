@@ -48,6 +48,7 @@ export const headSchema = z.strictObject({
       creator: z.string().default('').describe('Who made the original.'),
       rights: z.string().default('').describe('Copyright and licence.'),
       contact: z.string().default('').describe('An address for questions.'),
+      description: z.string().optional().describe('What the work shows, and how it was made.'),
     })
     .prefault({})
     .describe("Written to the outputs' metadata."),

@@ -11,6 +11,7 @@ import type { BoxMm, PdfItem } from '../../../src/outputs/PdfDocument.js'
 import { OUTPUTS } from '../../../src/outputs/registry.js'
 import { parseSheet } from '../../../src/outputs/sheets/parseSheet.js'
 import { SHEETS } from '../../../src/outputs/sheets/sheets.js'
+import { emptyRaster } from '../../../src/raster/Raster.js'
 import { drawn } from '../../raster/resample/drawn.js'
 import { keepingContext, masterInfo } from '../derived.js'
 
@@ -150,10 +151,10 @@ describe('card', () => {
     expect(flatOf('square-folded', wide).front).toMatchObject({ x: 150, width: 150, height: 150 })
     expect(flatOf('5x7in-folded').front.width).toBeCloseTo(127, 9)
     expect(flatOf('5x7in-folded').front.height).toBeCloseTo(177.8, 9)
-    for (const { name, foldedSideMm, foldLengthMm } of CARD_FORMATS) {
-      const { front, back } = flatOf(name)
-      expect(front.width + back.width).toBeCloseTo(foldedSideMm, 9)
-      expect(front.height).toBeCloseTo(foldLengthMm, 9)
+    for (const { name, folded, shortMm, longMm } of CARD_FORMATS) {
+      const { front, widthMm, heightMm } = flatOf(name)
+      expect([front.width, front.height]).toEqual([shortMm, longMm])
+      expect([widthMm, heightMm]).toEqual([folded ? 2 * shortMm : shortMm, longMm])
     }
     expect(layoutCard(params({ orientation: 'portrait' }), wide).landscape).toBe(false)
   })
@@ -278,6 +279,75 @@ describe('card', () => {
     expect(() => params({ ...written, back: 'A line' })).toThrow(/a tent shows the picture on both sides/)
   })
 
+  it('flat is its own size, cut on all sides, with its back on the other side of the sheet', async () => {
+    const flatOf = (format: string, master = portrait) => layoutCard(params({ format, sheet: 'A2' }), master)
+    // ISO 216: A6 is 105 x 148 mm, A5 148 x 210 mm.
+    expect(flatOf('a6-flat').flat).toMatchObject({ widthMm: 105, heightMm: 148, fold: 'none' })
+    expect(flatOf('a5-flat', wide).flat).toMatchObject({ widthMm: 210, heightMm: 148 })
+    expect(flatOf('a6-flat').picture).toEqual({ x: -3, y: -3, width: 111, height: 154 })
+    const master = masterInfo(300, 420, { ppi: 72 })
+    const { context, documents } = keepingContext(painting(300, 420), master)
+    const written = { format: 'a6-flat', sheet: 'A4', back: 'Harbour', ppi: 72, sharpening: 'none' }
+    await card.render(params(written), context)
+    const { imposition } = layoutCard(params(written), master)
+    expect(imposition.pieces).toHaveLength(2)
+    const [front, back] = documents[0].document.pages
+    expect(front.items.filter(({ kind }) => kind === 'picture')).toHaveLength(2)
+    expect(front.items.filter((item) => item.kind === 'line' && item.dashMm)).toEqual([])
+    // Seen through the paper every line stands in the middle of a card.
+    const lines = back.items.flatMap((item) => (item.kind === 'text' && item.align !== 'start' ? [item] : []))
+    const middles = (xs: number[]) => xs.sort((a, b) => a - b).map((x) => x.toFixed(6))
+    expect(middles(lines.map(({ at }) => back.widthMm - at[0]))).toEqual(
+      middles(imposition.pieces.map(({ x, width }) => x + width / 2)),
+    )
+    const [line] = lines
+    expect(line.turned).toBe(0)
+    expect(line.at[1]).toBeCloseTo(imposition.pieces[0].y + 148 - 12, 6)
+    // Two A5 flats with their bleed do not fit A4 (ISO 216: 210 x 297 mm, and they are 148 x 210 each).
+    expect(() => card.plan(params({ format: 'a5-flat', up: 2 }), portrait)).toThrow(
+      /2 flat cards do not fit the sheet A4.*The sheet A3 holds \d; this one holds up: 1/,
+    )
+    expect(card.plan(params(written), portrait).ticket.join('\n')).toMatch(
+      /two pages.*Second page: the back\..*Grain: along the card's longer side.*Cut along the marks/s,
+    )
+  })
+
+  it('can have any size, folded along its longer side', () => {
+    const flat = (format: string) => layoutCard(params({ format, sheet: 'A2' }), portrait).flat
+    expect(flat('120x170mm-folded')).toMatchObject({ widthMm: 240, heightMm: 170, fold: 'upright' })
+    expect(flat('17 x 12 cm-flat')).toMatchObject({ widthMm: 120, heightMm: 170, fold: 'none' })
+    expect(() => flat('5x700mm-flat')).toThrow(/not the size of a card.*sides from 30/)
+  })
+
+  it('has a small mark on its back, in the middle above the line, turned as the back is', async () => {
+    const mark = emptyRaster(400, 200)
+    const beside = new Map([['/mark.png', mark]])
+    const master = masterInfo(420, 300, { ppi: 72 })
+    const written = { mark: { file: '/mark.png', height: '9mm' }, back: 'A\nB', ppi: 72, sharpening: 'none' }
+    const { context, documents } = keepingContext(painting(420, 300), master, beside)
+    await card.render(params(written), context)
+    const [{ items }] = documents[0].document.pages
+    const placed = items.find((item) => item.kind === 'picture' && item.raster === mark)
+    const [piece] = layoutCard(params(written), master).imposition.pieces
+    expect(placed).toMatchObject({ turned: 180, box: { width: 18, height: 9 } })
+    const { box } = placed as PdfItem & { kind: 'picture' }
+    expect(box.x + box.width / 2).toBeCloseTo(piece.x + piece.width / 2, 6)
+    // Upside down: beyond the lines, seen from the head of the page, and clear of them.
+    const lines = items.flatMap((item) => (item.kind === 'text' && item.turned === 180 ? [item.at[1]] : []))
+    expect(lines).toHaveLength(2)
+    expect(box.y).toBeGreaterThan(Math.max(...lines) + 3)
+    expect(box.y + box.height).toBeLessThan(piece.y + 105 - 5)
+    const plan = (more: object) => card.plan(params({ ...written, ...more }), master, context.beside)
+    expect(() => plan({ mark: { file: '/mark.png', height: '90mm' } })).toThrow(
+      /the mark does not fit the back.*at most 69 mm/,
+    )
+    expect(params({ mark: '/mark.png' }).mark).toEqual({
+      file: '/mark.png',
+      height: { value: 8, unit: 'mm' },
+    })
+    expect(card.pictures!(params(written))).toEqual([{ key: 'mark', path: '/mark.png' }])
+  })
+
   it('bleeds into bare paper where asked, and only where there is no more picture', async () => {
     // As wide as the front: the picture ends at the trim at left and right and goes on at top and bottom.
     const master = masterInfo(420, 900, { ppi: 120 })
@@ -328,6 +398,7 @@ describe('card', () => {
     refused({ bleed: '30mm' }, /bleed \(expected 0 to 20 mm/)
     refused({ image: 'fit', border: '60mm' }, /border leaves nothing of the front/)
     refused({ viewing: '0mm' }, /viewing distance/)
+    refused({ sheet: '600x600cm' }, /larger than a page of a PDF.*at most 5080 mm/)
     refused({ margin: '-2mm' }, /margin/)
   })
 
@@ -338,6 +409,12 @@ describe('card', () => {
     expect(wrong({ up: 1.5 })).toBe('up')
     expect(wrong({ name: '../x' })).toBe('name')
     expect(wrong({ inside: 'full' })).toBe('inside')
+    expect(wrong({ format: 'a6-flat', inside: { line: 'x' } })).toBe('inside')
+    expect(wrong({ format: 'a6-flat', orientation: 'tent' })).toBe('orientation')
+    expect(wrong({ orientation: 'tent', mark: 'm.png' })).toBe('mark')
+    expect(wrong({ image: 'fit', bleed: '3mm' })).toBe('bleed')
+    expect(wrong({ image: 'fit', bleed: '0mm' })).toBeUndefined()
+    expect(wrong({ quality: 0 })).toBe('quality')
     expect(wrong({ inside: 'blank', back: 'a line', viewing: '35cm', anchor: 'top' })).toBeUndefined()
   })
 })

@@ -130,6 +130,24 @@ describe.runIf(poppler)('PDFs, read by poppler', () => {
     expect(pictures[0]).toMatch(/ image +728 +510 +icc +3 +8 +image /)
   })
 
+  it('have pictures packed as JPEG where a quality is asked, drawn without a complaint', async () => {
+    const source = drawn(420, 300, (x, y, c) => 0.1 + (0.6 * x) / 420 + (0.2 * y) / 300 + 0.03 * c)
+    const { context, documents } = keepingContext(source, masterInfo(420, 300, { ppi: 60 }))
+    await card.render(cardParams.parse({ ppi: 120, quality: 90, sharpening: 'none' }), context)
+    const packed = join(folder, 'packed.pdf')
+    await writePdf(packed, documents[0].document, { profiles: profileBytes })
+    const { stdout } = await run('pdfimages', ['-list', packed])
+    expect(stdout.trim().split('\n').slice(2)).toEqual([
+      expect.stringMatching(/ image +728 +510 +icc +3 +8 +jpeg /),
+    ])
+    const { stderr } = await run('pdftoppm', ['-r', '60', '-png', '-singlefile', packed, packed])
+    expect(stderr).toBe('')
+    const [picture] = await picturesOf(packed)
+    const whole = documents[0].document.pages[0].items[0] as { raster: { data: Uint16Array } }
+    const off = picture.pixels.map((v, i) => Math.abs(v - Math.round(whole.raster.data[i] / 257)))
+    expect(off.reduce((a, b) => a + b, 0) / off.length).toBeLessThan(1.5)
+  })
+
   it('are drawn without a complaint, as the layout says', async () => {
     const ppi = 100
     for (const path of [cardPath, stripPath]) {
