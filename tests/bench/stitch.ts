@@ -5,7 +5,7 @@ import { spaceTransform } from '../../src/colour/spaceTransform.js'
 import { placements } from '../../src/steps/stitch/placements.js'
 import { stitch as step } from '../../src/steps/stitch/step.js'
 import { readContext, wholeTile } from '../helpers/readContext.js'
-import { misplacement } from '../steps/stitch/misplacement.js'
+import { misplacement, through } from '../steps/stitch/misplacement.js'
 import { row } from './row.js'
 import { seamSteps } from './seamSteps.js'
 
@@ -46,7 +46,7 @@ async function placing(): Promise<void> {
       const reading = await step.read(sources, params, readContext(sources, { captures, ppi: 300 }))
       const seconds = (performance.now() - started) / 1000
       const found = placements(reading).map((placement) => placement!)
-      const truth = tiles.map(({ toPainting }) => toPainting)
+      const truth = tiles.map(({ toPainting }) => through(toPainting))
       const { rmsPx, p95Px } = misplacement(found, truth, sources, 'affine')
       worst.push(rmsPx)
       row(

@@ -7,10 +7,8 @@ import { spaceTransform } from '../../src/colour/spaceTransform.js'
 import { WorkError } from '../../src/errors.js'
 import type { Source } from '../../src/raster/Source.js'
 import type { Tile } from '../../src/raster/Tile.js'
-import { asPlaneMap } from '../../src/raster/warp/PlaneMap.js'
 import { warpTile } from '../../src/raster/warp/warpTile.js'
 import { paperTexture } from '../../src/steps/paper-texture/step.js'
-import { placements } from '../../src/steps/stitch/placements.js'
 import { stitch } from '../../src/steps/stitch/step.js'
 import { readContext } from '../helpers/readContext.js'
 import { row } from './row.js'
@@ -109,8 +107,8 @@ export async function turnedPair(): Promise<void> {
       const params = stitch.params.parse({})
       const reading = await stitch.read(sources, params, context)
       const joined = stitch.apply(sources, reading, params)[0]
-      const toSheet = placements(reading)[0]!
-      const seen = (source: Source) => part(warpTile(source, asPlaneMap(toSheet), INNER))
+      const toSheet = reading.captures[0].placed!.toSheet
+      const seen = (source: Source) => part(warpTile(source, toSheet, INNER))
       // The truth and the single capture go the way the sheet goes: what interpolation costs is not the pair's.
       const first = {
         ...{ ...reading, combining: undefined, layers: [reading.layers[0]] },

@@ -1,4 +1,5 @@
-import type { Affine } from '../../raster/warp/PlaneMap.js'
+import type { Lens } from '../../raster/warp/Lens.js'
+import type { PlaneMap } from '../../raster/warp/PlaneMap.js'
 import type { Combining, Layer } from './combine/Layer.js'
 import type { LightField } from './light/LightField.js'
 
@@ -34,8 +35,12 @@ export interface PlacedCapture {
   label: string
   /** Absent: the capture found no place and is left out. */
   placed?: {
-    /** From the capture's pixels on disk to the sheet's, pixel centres at whole numbers. */
-    toSheet: Affine
+    /**
+     * From the capture's pixels on disk to the sheet's, pixel centres at whole numbers; where there is a lens, from where
+     * they would be seen without it.
+     */
+    toSheet: PlaneMap
+    lens?: Lens
     /** Rotation against the sheet beyond its quarter turns, degrees clockwise. */
     rotationDeg: number
     gain: [r: number, g: number, b: number]

@@ -1,14 +1,8 @@
 import type { Rect } from '../../raster/Rect.js'
 import type { Source } from '../../raster/Source.js'
 import { emptyTile, type Tile } from '../../raster/Tile.js'
-import {
-  type Affine,
-  asPlaneMap,
-  inverted,
-  isExactCopyOf,
-  mapPoint,
-  type PlaneMap,
-} from '../../raster/warp/PlaneMap.js'
+import { distorted, type Lens } from '../../raster/warp/Lens.js'
+import { invertedMap, isExactCopyOf, mapPoint, type PlaneMap, slopesAt } from '../../raster/warp/PlaneMap.js'
 import { warpTile } from '../../raster/warp/warpTile.js'
 import { combineTiles } from './combine/combineTiles.js'
 import { fieldOnSheet, levelOut, type SheetField } from './light/levelOut.js'
@@ -21,6 +15,7 @@ interface Part {
   index: number
   source: Source
   fromSheet: PlaneMap
+  lens: Lens | undefined
   gain: readonly [number, number, number]
   /** What its light is multiplied by at each pixel of the sheet, besides; undefined: nothing. */
   field: SheetField | undefined
@@ -43,19 +38,23 @@ export function joined(sources: readonly Source[], reading: StitchReading): Sour
   const parts: Part[] = []
   for (const [index, { placed }] of reading.captures.entries()) {
     if (!placed) continue
-    const fromSheet = inverted(placed.toSheet)
+    const { toSheet, lens, gain, field } = placed
+    const fromSheet = invertedMap(toSheet)
+    const { width: across, height: down } = sources[index]
+    const scale = scaleOf(fromSheet, ...mapPoint(toSheet, (across - 1) / 2, (down - 1) / 2))
     parts.push({
       index,
       source: sources[index],
-      fromSheet: asPlaneMap(fromSheet),
-      gain: placed.gain,
-      field: fieldOnSheet(placed.field, fromSheet, sources[index]),
-      scale: scaleOf(fromSheet),
-      rampPx: RAMP_CELLS * layers[0].seams.cellPx * scaleOf(fromSheet),
+      fromSheet,
+      lens,
+      gain,
+      field: fieldOnSheet(field, fromSheet, sources[index], lens),
+      scale,
+      rampPx: RAMP_CELLS * layers[0].seams.cellPx * scale,
     })
   }
   if (parts.length === 1 && isExactCopyOf(parts[0].fromSheet, parts[0].source, { width, height })) {
-    if (parts[0].gain.every((gain) => gain === 1) && !parts[0].field) return parts[0].source
+    if (!parts[0].lens && parts[0].gain.every((gain) => gain === 1) && !parts[0].field) return parts[0].source
   }
   const featherPx = reading.combining?.featherPx ?? 0
   const pictures = layers.map(({ turned = 0, captures, seams }) => ({
@@ -78,7 +77,18 @@ export function joined(sources: readonly Source[], reading: StitchReading): Sour
   }
 }
 
-const scaleOf = ([a, b, , d, e]: Affine) => Math.sqrt(Math.abs(a * e - b * d))
+/** Capture pixels a sheet pixel at a place of the sheet. */
+function scaleOf(fromSheet: PlaneMap, x: number, y: number): number {
+  const [xx, xy, yx, yy] = slopesAt(fromSheet, x, y)
+  return Math.sqrt(Math.abs(xx * yy - xy * yx))
+}
+
+/** Where a point of the sheet lies on a capture; far outside where the camera looks away from it. */
+function locate({ fromSheet, lens }: Part, x: number, y: number): [x: number, y: number] {
+  if (fromSheet[6] * x + fromSheet[7] * y + 1 <= 0) return [-1e9, -1e9]
+  const [u, v] = mapPoint(fromSheet, x, y)
+  return lens ? distorted(lens, u, v) : [u, v]
+}
 
 /** A layer as a worker needs it. */
 interface Picture {
@@ -148,32 +158,39 @@ function join({ parts, labels, seams }: Picture, fill: StitchReading['fill'], re
 }
 
 /** A capture's light on a rectangle of the sheet, its field evened out. */
-function pieceOf({ source, fromSheet, field }: Part, rect: Rect): Tile {
-  const piece = warpTile(source, fromSheet, rect)
+function pieceOf({ source, fromSheet, lens, field }: Part, rect: Rect): Tile {
+  const piece = warpTile(source, fromSheet, rect, lens)
   if (field) levelOut(piece, field)
   return piece
 }
 
-/** Whether a capture holds every pixel of a rectangle: its corners decide, as both are convex. */
-function holdsWhole({ fromSheet, source }: Part, { x, y, width, height }: Rect): boolean {
+/**
+ * Whether a capture holds every pixel of a rectangle: its corners decide, as both are convex, but for what a lens may bend
+ * an edge outwards between them (its length squared times the largest second derivative of the distortion, over 8).
+ */
+function holdsWhole(part: Part, { x, y, width, height }: Rect): boolean {
+  const { source, lens, scale } = part
+  const lengthPx = Math.max(width, height) * scale
+  const bend = lens ? ((6 * Math.abs(lens.k1) + 20 * Math.abs(lens.k2)) * lengthPx ** 2) / 8 / lens.unitPx : 0
   return [
     [x, y],
     [x + width - 1, y],
     [x, y + height - 1],
     [x + width - 1, y + height - 1],
   ].every(([cx, cy]) => {
-    const [u, v] = mapPoint(fromSheet, cx, cy)
+    const [u, v] = locate(part, cx, cy)
     // A little inside the border, so that rounding cannot decide otherwise for one pixel alone.
-    return Math.min(u, v, source.width - 1 - u, source.height - 1 - v) > -0.49
+    return Math.min(u, v, source.width - 1 - u, source.height - 1 - v) > bend - 0.49
   })
 }
 
 /** 1 well inside a capture, falling to 0 at the outer edge of its pixels, 0 outside. */
-function rampOf({ fromSheet, source }: Part, rect: Rect, rampPx: number): Float32Array {
+function rampOf(part: Part, rect: Rect, rampPx: number): Float32Array {
+  const { source } = part
   const ramp = new Float32Array(rect.width * rect.height)
   for (let j = 0, i = 0; j < rect.height; j++) {
     for (let k = 0; k < rect.width; k++, i++) {
-      const [u, v] = mapPoint(fromSheet, rect.x + k, rect.y + j)
+      const [u, v] = locate(part, rect.x + k, rect.y + j)
       const room = Math.min(u + 0.5, v + 0.5, source.width - 0.5 - u, source.height - 0.5 - v)
       ramp[i] = room <= 0 ? 0 : Math.min(1, room / rampPx)
     }

@@ -1,8 +1,8 @@
 import type { ReadContext } from '../contract.js'
 import { findResolution } from './layout/findResolution.js'
 import { layOut, toSheet } from './layout/layOut.js'
+import { STILL } from './Placement.js'
 import type { StitchReading } from './Reading.js'
-import { STILL } from './Rigid.js'
 import type { Upright } from './views/Upright.js'
 
 /** One capture: nothing to join, at most a turn. */
@@ -25,7 +25,7 @@ export function readSingle(
     captures: [
       {
         ...{ label, turned, width, height },
-        placed: { toSheet: toSheet(upright, layout.placements[0]!), rotationDeg: 0, gain: [1, 1, 1] },
+        placed: { ...toSheet(upright, layout.placements[0]!), rotationDeg: 0, gain: [1, 1, 1] },
       },
     ],
     pairs: [],

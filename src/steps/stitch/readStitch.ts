@@ -14,6 +14,7 @@ import { anchorLight } from './light/anchorLight.js'
 import { measureLight } from './light/measureLight.js'
 import { paperTone } from './light/paperTone.js'
 import { solveLight } from './light/solveLight.js'
+import { angleOf } from './Placement.js'
 import type { Params } from './params.js'
 import { between } from './place/overlap.js'
 import { placeCaptures } from './place/placeCaptures.js'
@@ -22,6 +23,7 @@ import { readSingle } from './readSingle.js'
 import { adjust, rms } from './refine/adjust.js'
 import { matchByView } from './refine/matchByView.js'
 import { type Match, measurePair } from './refine/measurePair.js'
+import { FLATBED } from './refine/models/flatbed.js'
 import { takeViews } from './views/takeViews.js'
 import { uprightOf } from './views/Upright.js'
 
@@ -68,7 +70,8 @@ export async function readStitch(params: Params, context: ReadContext): Promise<
     if (measured.matches.length < FEW_WINDOWS) byView.push(...matchByView(views, pair))
     context.progress(0.6 + (0.3 * (k + 1)) / placing.pairs.length)
   }
-  const adjusted = adjust(placing.placements, [...matches, ...byView])
+  const start = placing.placements.map((placement) => placement && FLATBED.ownOf(placement))
+  const adjusted = adjust(start, [...matches, ...byView], FLATBED)
   const { placements } = adjusted
   const residuals = adjusted.residuals.slice(0, matches.length)
   const misplacementRmsPx = rms(residuals)
@@ -110,8 +113,8 @@ export async function readStitch(params: Params, context: ReadContext): Promise<
       const { label, turned, width, height } = context.captures[i]
       const placement = layout.placements[i]
       const placed = placement && {
-        toSheet: toSheet(upright, placement),
-        rotationDeg: (placement.angle * 180) / Math.PI,
+        ...toSheet(upright, placement),
+        rotationDeg: (angleOf(placement) * 180) / Math.PI,
         ...corrections[i],
       }
       return { label, turned, width, height, ...(placed ? { placed } : {}) }

@@ -78,7 +78,7 @@ describe('a sheet and its turned partner', () => {
   function errorOf(how: StitchReading): number {
     const toSheet = how.captures[0].placed!.toSheet
     const rect = { x: 30, y: 30, width: 260, height: 180 }
-    const seen = warpTile(apply(how), asPlaneMap(toSheet), rect)
+    const seen = warpTile(apply(how), toSheet, rect)
     const truth = captureField(field, { ...first, relief: 0, noise: 0 }).region(rect)
     const logs = seen.planes[1].map((value, i) => Math.log(value / truth.planes[1][i]))
     const mean = logs.reduce((sum, value) => sum + value, 0) / logs.length

@@ -63,7 +63,7 @@ describe('a field on the sheet', () => {
     const size = { width: 40, height: 30 }
     // Turned by 30 degrees and shifted.
     const [c, s] = [Math.cos(0.5), Math.sin(0.5)]
-    const onSheet = fieldOnSheet(field, [c, -s, 5, s, c, 2], size)!
+    const onSheet = fieldOnSheet(field, [c, -s, 5, s, c, 2, 0, 0], size)!
     const tile = emptyTile({ x: 3, y: 1, width: 20, height: 10 })
     for (const plane of tile.planes) plane.fill(1)
     levelOut(tile, onSheet)
@@ -78,7 +78,7 @@ describe('a field on the sheet', () => {
       expect(tile.planes[1][(y - 1) * 20 + x - 3]).toBeCloseTo(fieldFactor(log), 6)
       expect(fieldFactor(log)).toBeCloseTo(Math.exp(log), 4)
     }
-    expect(fieldOnSheet(FLAT, [1, 0, 0, 0, 1, 0], size)).toBeUndefined()
+    expect(fieldOnSheet(FLAT, [1, 0, 0, 0, 1, 0, 0, 0], size)).toBeUndefined()
   })
 })
 

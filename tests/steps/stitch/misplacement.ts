@@ -1,4 +1,5 @@
-import { type Affine, asPlaneMap, mapPoint } from '../../../src/raster/warp/PlaneMap.js'
+/** From capture pixels to somewhere. */
+export type PointMap = (x: number, y: number) => readonly [x: number, y: number]
 
 export interface Misplacement {
   rmsPx: number
@@ -13,17 +14,17 @@ export interface Misplacement {
  * @param model `rigid`: the alignment may shift and rotate; `affine`: it may also scale and shear
  */
 export function misplacement(
-  found: readonly Affine[],
-  truth: readonly Affine[],
+  found: readonly PointMap[],
+  truth: readonly PointMap[],
   sizes: readonly { width: number; height: number }[],
   model: 'rigid' | 'affine' = 'rigid',
 ): Misplacement {
-  const pairs: { from: [number, number]; to: [number, number] }[] = []
+  const pairs: { from: readonly [number, number]; to: readonly [number, number] }[] = []
   for (const [k, { width, height }] of sizes.entries()) {
     for (let j = 0; j <= 8; j++) {
       for (let i = 0; i <= 8; i++) {
         const [x, y] = [(i / 8) * (width - 1), (j / 8) * (height - 1)]
-        pairs.push({ from: mapPoint(asPlaneMap(found[k]), x, y), to: mapPoint(asPlaneMap(truth[k]), x, y) })
+        pairs.push({ from: found[k](x, y), to: truth[k](x, y) })
       }
     }
   }
@@ -63,3 +64,8 @@ export function misplacement(
     p95Px: lengths[Math.floor(0.95 * lengths.length)],
   }
 }
+
+/** A matrix as a map of points. */
+export const through =
+  ([a, b, c, d, e, f]: readonly [number, number, number, number, number, number]): PointMap =>
+  (x, y) => [a * x + b * y + c, d * x + e * y + f]

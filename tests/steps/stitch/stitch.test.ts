@@ -2,13 +2,12 @@ import { describe, expect, it } from 'vitest'
 import { seeded } from '../../../demo-data/painter/seeded.js'
 import { WorkError } from '../../../src/errors.js'
 import type { Source } from '../../../src/raster/Source.js'
-import type { Affine } from '../../../src/raster/warp/PlaneMap.js'
 import { placements } from '../../../src/steps/stitch/placements.js'
 import type { StitchReading } from '../../../src/steps/stitch/Reading.js'
 import { stitch } from '../../../src/steps/stitch/step.js'
 import { readContext, tileSource, wholeTile } from '../../helpers/readContext.js'
 import { read, smallTiles, sourceOf } from './cutUps.js'
-import { misplacement } from './misplacement.js'
+import { misplacement, type PointMap, through } from './misplacement.js'
 import { captureField, type FieldCapture, paintedField, truthMatrix } from './paintedField.js'
 
 const PARAMS = stitch.params.parse({})
@@ -39,8 +38,8 @@ describe('placing', () => {
       const order = tiles.map((tile) => ({ tile, key: random.between(0, 1) })).sort((a, b) => a.key - b.key)
       const shuffled = order.map(({ tile }) => tile)
       const { sources, reading } = read(shuffled)
-      const found = placements(await reading) as Affine[]
-      const truth = shuffled.map(({ toPainting }) => toPainting)
+      const found = placements(await reading) as PointMap[]
+      const truth = shuffled.map(({ toPainting }) => through(toPainting))
       expect(misplacement(found, truth, sources).rmsPx).toBeLessThan(0.3)
     },
   )
@@ -57,8 +56,8 @@ describe('placing', () => {
     const sources = captures.map((capture) => captureField(field, capture))
     const context = readContext(sources, { captures: captures.map(({ turned }) => ({ turned })) })
     const reading = await stitch.read(sources, PARAMS, context)
-    const truth = captures.map(truthMatrix)
-    expect(misplacement(placements(reading) as Affine[], truth, sources).rmsPx).toBeLessThan(0.3)
+    const truth = captures.map((capture) => through(truthMatrix(capture)))
+    expect(misplacement(placements(reading) as PointMap[], truth, sources).rmsPx).toBeLessThan(0.3)
   })
 
   it('reads each capture once as a reduced view', async () => {
@@ -121,7 +120,7 @@ describe('the sheet', () => {
     const source = tileSource(whole)
     const sources = [0, 180].map((x) => tileSource(source.region({ x, y: 0, width: 240, height: 300 })))
     const reading = await stitch.read(sources, PARAMS, readContext(sources))
-    const [a, b] = placements(reading) as Affine[]
+    const [a, b] = reading.captures.map(({ placed }) => placed!.toSheet)
     // Placed to a thousandth of a pixel, and the same light.
     expect(b[2] - a[2]).toBeCloseTo(180, 2)
     expect(b[5] - a[5]).toBeCloseTo(0, 2)
@@ -131,7 +130,7 @@ describe('the sheet', () => {
       height: 300,
       captures: reading.captures.map((capture, i) => ({
         ...capture,
-        placed: { toSheet: [1, 0, 180 * i, 0, 1, 0], rotationDeg: 0, gain: [1, 1, 1] },
+        placed: { toSheet: [1, 0, 180 * i, 0, 1, 0, 0, 0], rotationDeg: 0, gain: [1, 1, 1] },
       })),
     }
     const sheet = wholeTile(apply(sources, exact))

@@ -1,6 +1,6 @@
 import type { ReadContext } from '../../contract.js'
+import { moved, type Placement } from '../Placement.js'
 import { between, overlap } from '../place/overlap.js'
-import { moved, type Rigid } from '../Rigid.js'
 import { readWindows, type WindowPlanes } from '../refine/readWindows.js'
 import { sampleLight } from '../views/sampleLight.js'
 import { halfExtent } from '../views/Upright.js'
@@ -19,7 +19,7 @@ const LEAST_LIGHT = 0.01
  */
 export async function measureCombining(
   views: readonly View[],
-  placements: readonly (Rigid | undefined)[],
+  placements: readonly (Placement | undefined)[],
   combining: Combining,
   context: ReadContext,
 ): Promise<Combining> {
@@ -56,8 +56,8 @@ function powersOf(a: Float64Array, b: Float64Array) {
 }
 
 /** Opposite captures before others, then the largest common area. */
-function largestPair(views: readonly View[], placements: readonly (Rigid | undefined)[]) {
-  let best: { first: number; second: number; map: Rigid } | undefined
+function largestPair(views: readonly View[], placements: readonly (Placement | undefined)[]) {
+  let best: { first: number; second: number; map: Placement } | undefined
   let most = 0
   for (let first = 0; first < views.length; first++) {
     for (let second = first + 1; second < views.length; second++) {
@@ -77,7 +77,7 @@ function largestPair(views: readonly View[], placements: readonly (Rigid | undef
 }
 
 /** Middles of the windows whose darkest light, in the reduced views, is lightest. */
-function lightPlaces(first: View, second: View, map: Rigid): { x: number; y: number }[] {
+function lightPlaces(first: View, second: View, map: Placement): { x: number; y: number }[] {
   const [halfX, halfY] = halfExtent(first.upright)
   const { cell } = first.light
   const step = Math.max(2, WINDOW_PX / 2)

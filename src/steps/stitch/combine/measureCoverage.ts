@@ -1,5 +1,5 @@
 import type { Layout } from '../layout/layOut.js'
-import { backwards, moved } from '../Rigid.js'
+import { backwards, moved } from '../Placement.js'
 import { halfExtent, type Upright } from '../views/Upright.js'
 
 /** Points across and down that stand for the sheet's area. */

@@ -1,6 +1,6 @@
 import type { Picture8 } from '../../../findings.js'
-import { asPlaneMap, mapPoint } from '../../../raster/warp/PlaneMap.js'
 import type { Layer } from '../combine/Layer.js'
+import { placements } from '../placements.js'
 import type { StitchReading } from '../Reading.js'
 import { fromRuns } from '../seams/runs.js'
 
@@ -13,6 +13,7 @@ export function drawLayout(reading: StitchReading, { seams, captures }: Layer): 
   const width = Math.max(1, Math.round(reading.width * scale))
   const height = Math.max(1, Math.round(reading.height * scale))
   const rgb = new Uint8Array(width * height * 3)
+  const placed = placements(reading)
   const labels = fromRuns(seams.runs, seams.width * seams.height)
   const labelAt = (x: number, y: number) => {
     const i = Math.min(seams.width - 1, Math.floor(x / scale / seams.cellPx))
@@ -27,14 +28,15 @@ export function drawLayout(reading: StitchReading, { seams, captures }: Layer): 
     }
   }
   for (const index of captures) {
-    const { placed, width: w, height: h } = reading.captures[index]
-    if (!placed) continue
+    const { width: w, height: h } = reading.captures[index]
+    const place = placed[index]
+    if (!place) continue
     const corners = [
       [-0.5, -0.5],
       [w - 0.5, -0.5],
       [w - 0.5, h - 0.5],
       [-0.5, h - 0.5],
-    ].map(([x, y]) => mapPoint(asPlaneMap(placed.toSheet), x, y).map((value) => (value + 0.5) * scale))
+    ].map(([x, y]) => place(x, y).map((value) => (value + 0.5) * scale))
     for (const [k, [x0, y0]] of corners.entries()) {
       const [x1, y1] = corners[(k + 1) % 4]
       drawLine(rgb, width, height, x0, y0, x1, y1)

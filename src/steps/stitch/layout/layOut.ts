@@ -1,22 +1,23 @@
-import { type Affine, composed, inverted } from '../../../raster/warp/PlaneMap.js'
-import { after, asAffine, moved, type Rigid } from '../Rigid.js'
-import { halfExtent, toCapturePixels, toUprightPixels, type Upright } from '../views/Upright.js'
+import type { Lens } from '../../../raster/warp/Lens.js'
+import { asPlaneMap, composed, composedMaps, inverted, type PlaneMap } from '../../../raster/warp/PlaneMap.js'
+import { after, angleOf, moved, type Placement, rigid } from '../Placement.js'
+import { halfExtent, lensOnDisk, toCapturePixels, toUprightPixels, type Upright } from '../views/Upright.js'
 
 export interface Layout {
   width: number
   height: number
   /** From each capture's centred coordinates to the sheet's pixels; undefined where it has no place. */
-  placements: (Rigid | undefined)[]
+  placements: (Placement | undefined)[]
 }
 
 /** Pixels that rounding may add to an extent without a further column or row of pixels. */
 const SLACK_PX = 1e-6
 
 /** The union of all captures' extents, square to their mean axis, its first pixel at the union's top left corner. */
-export function layOut(uprights: readonly Upright[], placements: readonly (Rigid | undefined)[]): Layout {
-  const angles = placements.filter((placement) => placement !== undefined).map(({ angle }) => angle)
+export function layOut(uprights: readonly Upright[], placements: readonly (Placement | undefined)[]): Layout {
+  const angles = placements.filter((placement) => placement !== undefined).map(angleOf)
   const mean = angles.reduce((sum, angle) => sum + angle, 0) / angles.length
-  const squared = placements.map((placement) => placement && after(placement, { angle: -mean, x: 0, y: 0 }))
+  const squared = placements.map((placement) => placement && after(placement, rigid(-mean, 0, 0)))
   let [x0, y0, x1, y1] = [Infinity, Infinity, -Infinity, -Infinity]
   for (const [i, placement] of squared.entries()) {
     if (!placement) continue
@@ -31,27 +32,35 @@ export function layOut(uprights: readonly Upright[], placements: readonly (Rigid
     width: Math.ceil(x1 - x0 - SLACK_PX),
     height: Math.ceil(y1 - y0 - SLACK_PX),
     // A pixel's centre lies half a pixel inside its edge.
-    placements: squared.map(
-      (placement) =>
-        placement && { angle: placement.angle, x: placement.x - x0 - 0.5, y: placement.y - y0 - 0.5 },
-    ),
+    placements: squared.map((placement) => placement && after(placement, rigid(0, -x0 - 0.5, -y0 - 0.5))),
   }
 }
 
-/** The outer corners of a placed capture, clockwise from its top left. */
-export function outline(upright: Upright, placement: Rigid): [x: number, y: number][] {
+/** Points of an edge that stand for it where a lens bends it. */
+const EDGE_POINTS = 16
+
+/** The outline of a placed capture, clockwise from its top left: its corners, and points between where a lens bends it. */
+export function outline(upright: Upright, placement: Placement): [x: number, y: number][] {
   const [halfX, halfY] = halfExtent(upright)
-  return [
-    moved(placement, -halfX, -halfY),
-    moved(placement, halfX, -halfY),
-    moved(placement, halfX, halfY),
-    moved(placement, -halfX, halfY),
+  const corners = [
+    [-halfX, -halfY],
+    [halfX, -halfY],
+    [halfX, halfY],
+    [-halfX, halfY],
   ]
+  const points = placement.from || placement.to ? EDGE_POINTS : 1
+  return corners.flatMap(([x, y], k) => {
+    const [nextX, nextY] = corners[(k + 1) % 4]
+    return Array.from({ length: points }, (_, i) =>
+      moved(placement, x + ((nextX - x) * i) / points, y + ((nextY - y) * i) / points),
+    )
+  })
 }
 
-/** From a capture's pixels on disk to the sheet's. */
-export function toSheet(upright: Upright, placement: Rigid): Affine {
+/** From a capture's pixels on disk, where they would be seen without its lens, to the sheet's; and that lens. */
+export function toSheet(upright: Upright, { map, from }: Placement): { toSheet: PlaneMap; lens?: Lens } {
   const toUpright = inverted(toCapturePixels(upright))
   const toCentred = inverted(toUprightPixels(upright))
-  return composed(composed(toUpright, toCentred), asAffine(placement))
+  const toSheet = composedMaps(asPlaneMap(composed(toUpright, toCentred)), map)
+  return from ? { toSheet, lens: lensOnDisk(upright, from) } : { toSheet }
 }

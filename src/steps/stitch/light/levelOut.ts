@@ -1,21 +1,35 @@
 import type { Tile } from '../../../raster/Tile.js'
-import type { Affine } from '../../../raster/warp/PlaneMap.js'
-import { FLAT, fieldFactor, type LightField } from './LightField.js'
+import { distorted, type Lens } from '../../../raster/warp/Lens.js'
+import { mapPoint, type PlaneMap } from '../../../raster/warp/PlaneMap.js'
+import { FLAT, fieldFactor, fieldTerms, type LightField } from './LightField.js'
 
 /** A field's logarithm as a polynomial of the sheet's pixels: 1, x, y, x^2, x y, y^2. */
-export type SheetField = [one: number, x: number, y: number, xx: number, xy: number, yy: number]
+export type Polynomial = [one: number, x: number, y: number, xx: number, xy: number, yy: number]
+
+/** A field on the sheet: a polynomial, or, in perspective or behind a lens, its logarithm place by place. */
+export type SheetField = Polynomial | ((x: number, y: number) => number)
 
 /**
  * A capture's field where its pixels land on the sheet.
- * @param fromSheet from the sheet's pixels to the capture's
+ * @param fromSheet from the sheet's pixels to the capture's, or to where they would be seen without its lens
  * @returns undefined where the field is flat
  */
 export function fieldOnSheet(
   field: LightField | undefined,
-  [a, b, c, d, e, f]: Affine,
+  fromSheet: PlaneMap,
   { width, height }: { width: number; height: number },
+  lens?: Lens,
 ): SheetField | undefined {
   if (!field || field.every((value, k) => value === FLAT[k])) return undefined
+  const [a, b, c, d, e, f, g, h] = fromSheet
+  if (lens || g !== 0 || h !== 0) {
+    return (x, y) => {
+      const ideal = mapPoint(fromSheet, x, y)
+      const [px, py] = lens ? distorted(lens, ...ideal) : ideal
+      const terms = fieldTerms((2 * (px + 0.5)) / width - 1, (2 * (py + 0.5)) / height - 1)
+      return terms.reduce((sum, term, k) => sum + term * field[k], 0)
+    }
+  }
   // u = ux x + uy y + u1, from -1 to 1 between the outer edges of the capture's pixels; v likewise.
   const [ux, uy, u1] = [(2 * a) / width, (2 * b) / width, (2 * (c + 0.5)) / width - 1]
   const [vx, vy, v1] = [(2 * d) / height, (2 * e) / height, (2 * (f + 0.5)) / height - 1]
@@ -31,16 +45,22 @@ export function fieldOnSheet(
 }
 
 /** Multiplies a tile of the sheet by a field; it changes in place. */
-export function levelOut({ rect, planes }: Tile, [one, x, y, xx, xy, yy]: SheetField): void {
+export function levelOut({ rect, planes }: Tile, field: SheetField): void {
   const [r, g, b] = planes
+  const logAt = typeof field === 'function' ? field : polynomial(field)
   for (let j = 0, i = 0; j < rect.height; j++) {
     const sy = rect.y + j
     for (let k = 0; k < rect.width; k++, i++) {
       const sx = rect.x + k
-      const factor = fieldFactor(one + sx * (x + xx * sx + xy * sy) + sy * (y + yy * sy))
+      const factor = fieldFactor(logAt(sx, sy))
       r[i] *= factor
       g[i] *= factor
       b[i] *= factor
     }
   }
 }
+
+const polynomial =
+  ([one, x, y, xx, xy, yy]: Polynomial) =>
+  (sx: number, sy: number): number =>
+    one + sx * (x + xx * sx + xy * sy) + sy * (y + yy * sy)

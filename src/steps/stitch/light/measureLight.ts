@@ -1,5 +1,5 @@
+import type { Placement } from '../Placement.js'
 import { between } from '../place/overlap.js'
-import type { Rigid } from '../Rigid.js'
 import { visitCommon } from '../views/sampleLight.js'
 import type { View } from '../views/View.js'
 import { fieldTerms, type LightField, onDisk } from './LightField.js'
@@ -27,7 +27,7 @@ const LEAST_POINTS = 12
 /** Medians of the log ratios of light over parts of all pairs' common areas, so that relief and noise even out. */
 export function measureLight(
   views: readonly View[],
-  placements: readonly (Rigid | undefined)[],
+  placements: readonly (Placement | undefined)[],
   pairs: readonly { first: number; second: number }[],
 ): LightMatch[] {
   return pairs.flatMap(({ first, second }) => {

@@ -1,5 +1,6 @@
+import { angleOf } from '../Placement.js'
 import type { View } from '../views/View.js'
-import { type Alignment, alignRigid } from './alignRigid.js'
+import { type Alignment, alignPlacement } from './alignPlacement.js'
 import { type Candidate, findCandidates, type Spectra } from './findCandidates.js'
 import { apart, overlap } from './overlap.js'
 
@@ -70,8 +71,8 @@ export function follow(
   let alignment: Alignment | undefined
   let { map } = from
   for (let level = coarsest; level >= finest; level--) {
-    alignment = alignRigid(first, second, level, map)
-    if (!alignment || Math.abs(alignment.map.angle) > LARGEST_TURN_RAD) return undefined
+    alignment = alignPlacement(first, second, level, map)
+    if (!alignment || Math.abs(angleOf(alignment.map)) > LARGEST_TURN_RAD) return undefined
     map = alignment.map
   }
   return overlap(first.upright, second.upright, map).share > 0.01 ? alignment : undefined

@@ -1,4 +1,4 @@
-import { after, backwards, type Rigid } from '../Rigid.js'
+import { after, backwards, type Placement, rigid } from '../Placement.js'
 import { halfExtent } from '../views/Upright.js'
 import type { Level, View } from '../views/View.js'
 import { type ComplexPlane, transform2d } from './transform2d.js'
@@ -6,7 +6,7 @@ import { type ComplexPlane, transform2d } from './transform2d.js'
 /** A guess where one capture lies on another. */
 export interface Candidate {
   /** From the first capture's centred coordinates to the second's. */
-  map: Rigid
+  map: Placement
   /** Normalised cross-correlation of the structure in the common area, -1..1. */
   correlation: number
   /**
@@ -79,15 +79,15 @@ export function findCandidates(first: Spectra, second: Spectra, count: number): 
 }
 
 /** Level pixel p of the first lies on pixel p + (x, y) of the second turned by -angle about its middle. */
-function asMap(first: Spectra, second: Spectra, angle: number, x: number, y: number): Rigid {
+function asMap(first: Spectra, second: Spectra, angle: number, x: number, y: number): Placement {
   const { cell } = first.level
   const [halfX, halfY] = halfExtent(first.view.upright)
   const [cx, cy] = [((second.level.width - 1) / 2) * cell, ((second.level.height - 1) / 2) * cell]
   // First's centred coordinates to its level pixels times cell, shifted, to the turn's middle.
-  const shift: Rigid = { angle: 0, x: halfX - cell / 2 + x * cell - cx, y: halfY - cell / 2 + y * cell - cy }
+  const shift = rigid(0, halfX - cell / 2 + x * cell - cx, halfY - cell / 2 + y * cell - cy)
   const [halfX2, halfY2] = halfExtent(second.view.upright)
-  const back: Rigid = { angle: 0, x: cx + cell / 2 - halfX2, y: cy + cell / 2 - halfY2 }
-  return after(after(shift, { angle, x: 0, y: 0 }), back)
+  const back = rigid(0, cx + cell / 2 - halfX2, cy + cell / 2 - halfY2)
+  return after(after(shift, rigid(angle, 0, 0)), back)
 }
 
 /** Luminance as real, warm against cool as imaginary part: one transform correlates both. */

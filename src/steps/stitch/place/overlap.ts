@@ -1,4 +1,4 @@
-import { backwards, moved, type Rigid } from '../Rigid.js'
+import { after, backwards, moved, type Placement } from '../Placement.js'
 import { halfExtent, type Upright } from '../views/Upright.js'
 
 /** Points across and down that stand for a capture's area. */
@@ -8,7 +8,7 @@ const POINTS = 48
 export function overlap(
   first: Upright,
   second: Upright,
-  map: Rigid,
+  map: Placement,
 ): { share: number; x: number; y: number; areaPx: number } {
   const [halfX, halfY] = halfExtent(first)
   const [halfX2, halfY2] = halfExtent(second)
@@ -37,7 +37,7 @@ export function overlap(
 }
 
 /** How far two maps put the middle of their common area apart, in finest pixels. */
-export function apart(first: Upright, second: Upright, a: Rigid, b: Rigid): number {
+export function apart(first: Upright, second: Upright, a: Placement, b: Placement): number {
   const { x, y } = overlap(first, second, a)
   const [ax, ay] = moved(a, x, y)
   const [bx, by] = moved(b, x, y)
@@ -45,8 +45,4 @@ export function apart(first: Upright, second: Upright, a: Rigid, b: Rigid): numb
 }
 
 /** From one placed capture's centred coordinates to another's. */
-export function between(first: Rigid, second: Rigid): Rigid {
-  const back = backwards(second)
-  const [x, y] = moved(back, first.x, first.y)
-  return { angle: first.angle - second.angle, x, y }
-}
+export const between = (first: Placement, second: Placement): Placement => after(first, backwards(second))

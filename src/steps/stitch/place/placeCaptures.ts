@@ -1,14 +1,14 @@
 import type { ReadContext } from '../../contract.js'
-import { after, backwards, type Rigid, STILL } from '../Rigid.js'
+import { after, backwards, type Placement, STILL } from '../Placement.js'
 import type { View } from '../views/View.js'
-import { alignRigid } from './alignRigid.js'
+import { alignPlacement } from './alignPlacement.js'
 import { comparePair, follow, type Pair, strength } from './comparePair.js'
 import { spectraOf, transformSize } from './findCandidates.js'
 import { apart, between, overlap } from './overlap.js'
 
 export interface Placing {
   /** From each capture's centred coordinates to those of the first placed one; undefined where it found no place. */
-  placements: (Rigid | undefined)[]
+  placements: (Placement | undefined)[]
   /** Pairs that lie on each other and agree with the placements. */
   pairs: Pair[]
   /** Pairs that were believed to fit, but contradict stronger ones. */
@@ -71,7 +71,7 @@ function searchAll(
 function assemble(views: readonly View[], found: readonly Pair[]): Placing {
   const order = found.toSorted((a, b) => b.significance - a.significance)
   const group = views.map((_, i) => i)
-  const placements: Rigid[] = views.map(() => STILL)
+  const placements: Placement[] = views.map(() => STILL)
   const pairs: Pair[] = []
   const contradicting: Pair[] = []
   for (const pair of order) {
@@ -121,7 +121,7 @@ function addNeighbours(views: readonly View[], placing: Placing): Placing {
       const guess = between(a, b)
       if (overlap(views[i].upright, views[j].upright, guess).share < LEAST_SHARE) continue
       const coarse = views[i].levels.length > 1 ? follow(views[i], views[j], { map: guess }, 1, 1) : undefined
-      const alignment = alignRigid(views[i], views[j], 0, coarse?.map ?? guess)
+      const alignment = alignPlacement(views[i], views[j], 0, coarse?.map ?? guess)
       if (!alignment) continue
       if (apart(views[i].upright, views[j].upright, alignment.map, guess) > TOLERANCE_CELLS * alignment.cell)
         continue

@@ -1,92 +1,226 @@
-import { moved, type Rigid } from '../Rigid.js'
+import { angleOf, moved, type Placement } from '../Placement.js'
 import { solve } from '../solve.js'
 import type { Match } from './measurePair.js'
+import type { Model } from './models/Model.js'
 
 export interface Adjustment {
-  placements: (Rigid | undefined)[]
+  placements: (Placement | undefined)[]
+  /** The model's numbers: each placed capture's own, and the shared ones. */
+  own: (number[] | undefined)[]
+  shared: number[]
   /** Each match's disagreement after the adjustment, in finest pixels on the sheet, and its share of weight 0..1. */
   residuals: { x: number; y: number; weight: number; uniform: [xx: number, xy: number, yy: number] }[]
 }
 
 /** What windows disagree by however well they are measured: the device is not perfectly true. In finest pixels. */
 const LOCAL_PX = 0.1
-const ITERATIONS = 20
+const ITERATIONS = 40
 /** Beyond this many times its expected size a disagreement counts nothing. */
 const CUT = 4.685
+/** Damping of the steps: at first, at least, and where no step helps any more. */
+const FIRST_DAMPING = 1e-4
+const LEAST_DAMPING = 1e-9
+const MOST_DAMPING = 1e3
+/** Keeps a capture that one straight edge alone holds where it is along it. */
+const LEAST_HOLD = 1e-6
+/** Steps with Huber's weights before Tukey's. */
+const GENTLE = 5
 
 /**
- * Moves all placed captures together until their windows disagree least: least squares over dx, dy and rotation of every
- * capture but the one that is held, each window weighted by how well it fixes a shift in each direction, with Tukey's
- * weights against outliers, their scale from the median.
- * Source: P. W. Holland, R. E. Welsch, "Robust regression using iteratively reweighted least-squares", Communications in
- * Statistics A6(9), 1977, pp. 813-827, doi:10.1080/03610927708827533 (constant 4.685 for 95 % efficiency; from memory).
+ * Moves all placed captures together until their windows disagree least: damped least squares over the model's numbers,
+ * each window weighted by how well it fixes a shift in each direction, with Tukey's weights against outliers, their scale
+ * from the median.
+ * @param start where the captures lie nearly: their own numbers
+ * @param from the model's shared numbers to begin with
+ * @param gentle whether to stay with Huber's weights: few matches, roughly placed
+ * Sources: B. Triggs et al., "Bundle adjustment: a modern synthesis", Vision Algorithms, LNCS 1883, 2000, pp. 298-372,
+ * doi:10.1007/3-540-44480-7_21; D. W. Marquardt, "An algorithm for least-squares estimation of nonlinear parameters",
+ * J. SIAM 11(2), 1963, pp. 431-441, doi:10.1137/0111030; P. W. Holland, R. E. Welsch, "Robust regression using
+ * iteratively reweighted least-squares", Communications in Statistics A6(9), 1977, pp. 813-827,
+ * doi:10.1080/03610927708827533 (constant 4.685 for 95 % efficiency). All from memory.
  */
-export function adjust(start: readonly (Rigid | undefined)[], matches: readonly Match[]): Adjustment {
-  const placements = start.map((placement) => placement && { ...placement })
-  const held = placements.findIndex((placement) => placement !== undefined)
-  const index = placements.map(() => -1)
-  let unknowns = 0
-  for (const [i, placement] of placements.entries()) {
-    if (placement && i !== held) {
-      index[i] = unknowns
-      unknowns += 3
-    }
-  }
+export function adjust(
+  start: readonly (readonly number[] | undefined)[],
+  matches: readonly Match[],
+  model: Model,
+  from: readonly number[] = model.shared,
+  gentle = false,
+): Adjustment {
+  const layout = numbered(start, model)
+  let values = Float64Array.from([...from, ...start.flatMap((own) => own ?? [])])
+  const placed = (numbers: Float64Array) =>
+    layout.ofEach((own) => model.place(own(numbers), layout.shared(numbers)))
+  let placements = placed(values)
   let residuals = residualsOf(placements, matches)
   weigh(residuals, matches, true)
-  for (let iteration = 0; iteration < ITERATIONS && unknowns; iteration++) {
-    const normal = Array.from({ length: unknowns }, () => new Array<number>(unknowns).fill(0))
-    const right = new Array<number>(unknowns).fill(0)
-    for (const [k, match] of matches.entries()) {
-      const { x, y, weight, uniform } = residuals[k]
-      if (weight === 0) continue
-      const terms = [
-        ...columns(placements[match.first]!, match.a, index[match.first], 1),
-        ...columns(placements[match.second]!, match.b, index[match.second], -1),
-      ]
-      const [xx, xy, yy] = uniform.map((value) => value * weight)
-      for (const { at, dx, dy } of terms) {
-        const [wx, wy] = [xx * dx + xy * dy, xy * dx + yy * dy]
-        right[at] -= wx * x + wy * y
-        for (const other of terms) normal[at][other.at] += wx * other.dx + wy * other.dy
-      }
+  let damping = FIRST_DAMPING
+  for (let iteration = 0; iteration < ITERATIONS && layout.free.length; iteration++) {
+    const { normal, right } = equations(values, placements, matches, residuals, model, layout)
+    const before = costOf(residuals, values, model, layout)
+    let settled = false
+    for (; damping < MOST_DAMPING; damping *= 8) {
+      const damped = normal.map((row, u) =>
+        row.map((value, k) => (k === u ? value * (1 + damping) + LEAST_HOLD : value)),
+      )
+      const step = solve(damped, right)
+      if (!step) continue
+      const next = values.slice()
+      for (const [u, at] of layout.free.entries()) next[at] += step[u]
+      const tried = placed(next)
+      const after = residualsOf(tried, matches).map((residual, k) => ({
+        ...residual,
+        weight: residuals[k].weight,
+      }))
+      const cost = costOf(after, next, model, layout)
+      if (!(cost <= before)) continue
+      settled = before - cost < 1e-10 * before
+      values = next
+      placements = tried
+      residuals = after
+      damping = Math.max(LEAST_DAMPING, damping / 20)
+      break
     }
-    // A capture held by one straight edge alone keeps its start along it.
-    for (let u = 0; u < unknowns; u++) normal[u][u] += u % 3 === 2 ? 1 : 1e-6
-    const step = solve(normal, right)
-    if (!step) break
-    for (const [i, placement] of placements.entries()) {
-      if (!placement || index[i] < 0) continue
-      placement.x += step[index[i]]
-      placement.y += step[index[i] + 1]
-      placement.angle += step[index[i] + 2]
+    if (damping >= MOST_DAMPING) {
+      settled = true
+      damping = FIRST_DAMPING
     }
-    residuals = residualsOf(placements, matches)
-    weigh(residuals, matches, iteration < 3)
-    if (iteration > 5 && Math.max(...step.map(Math.abs)) < 1e-6) break
+    const huber = gentle || iteration < GENTLE
+    weigh(residuals, matches, huber)
+    if (settled && (gentle || !huber)) break
   }
-  return { placements, residuals }
+  const own = layout.ofEach((numbers) => numbers(values))
+  return { placements, own, shared: layout.shared(values), residuals }
 }
 
-/** How a point on the sheet moves with its capture's unknowns. */
-function columns({ angle }: Rigid, [px, py]: [number, number], at: number, sign: number) {
+/** Which number of all stands where: the shared ones first, then each placed capture's own. */
+function numbered(start: readonly (readonly number[] | undefined)[], model: Model) {
+  const { length: shared } = model.shared
+  const { length: own } = model.held
+  const first = start.map(() => -1)
+  let count = shared
+  for (const [i, numbers] of start.entries()) {
+    if (!numbers) continue
+    first[i] = count
+    count += own
+  }
+  const held = first.find((at) => at >= 0) ?? -1
+  const free = Array.from({ length: count }, (_, at) => at).filter(
+    (at) => held < 0 || at < held || at >= held + own || !model.held[at - held],
+  )
+  const place = new Map(free.map((at, u) => [at, u]))
+  return {
+    first,
+    free,
+    /** Where a number stands among the free ones. */
+    placeOf: (at: number) => place.get(at),
+    shared: (values: Float64Array) => [...values.subarray(0, shared)],
+    ofEach: <T>(make: (own: (values: Float64Array) => number[]) => T) =>
+      first.map((at) => (at < 0 ? undefined : make((values) => [...values.subarray(at, at + own)]))),
+  }
+}
+
+type Numbering = ReturnType<typeof numbered>
+
+/** The normal equations of all matches and of what is known beforehand. */
+function equations(
+  values: Float64Array,
+  placements: readonly (Placement | undefined)[],
+  matches: readonly Match[],
+  residuals: Adjustment['residuals'],
+  model: Model,
+  layout: Numbering,
+) {
+  const n = layout.free.length
+  const normal = Array.from({ length: n }, () => new Array<number>(n).fill(0))
+  const right = new Array<number>(n).fill(0)
+  const moves = placements.map((_, i) => movesOf(i, values, model, layout))
+  const columns = (i: number, [px, py]: [number, number], sign: number) => {
+    const [x, y] = moved(placements[i]!, px, py)
+    return moves[i].map(({ u, step, placement }) => {
+      const [sx, sy] = moved(placement, px, py)
+      return { u, dx: (sign * (sx - x)) / step, dy: (sign * (sy - y)) / step }
+    })
+  }
+  for (const [k, { first, second, a, b }] of matches.entries()) {
+    const { x, y, weight, uniform } = residuals[k]
+    if (weight === 0) continue
+    const [xx, xy, yy] = uniform.map((value) => value * weight)
+    const terms = [...columns(first, a, 1), ...columns(second, b, -1)]
+    for (const { u, dx, dy } of terms) {
+      const [wx, wy] = [xx * dx + xy * dy, xy * dx + yy * dy]
+      right[u] -= wx * x + wy * y
+      for (const other of terms) normal[u][other.u] += wx * other.dx + wy * other.dy
+    }
+  }
+  for (const { at, value, weight } of knowledge(values, model, layout)) {
+    const u = layout.placeOf(at)
+    if (u === undefined) continue
+    normal[u][u] += weight
+    right[u] -= weight * value
+  }
+  return { normal, right }
+}
+
+/** A capture's placement with each free number it depends on moved by a small step. */
+function movesOf(i: number, values: Float64Array, model: Model, { first, placeOf, shared }: Numbering) {
+  const at = first[i]
   if (at < 0) return []
-  const [c, s] = [Math.cos(angle), Math.sin(angle)]
+  const own = [...values.subarray(at, at + model.held.length)]
+  const common = shared(values)
+  const with_ = (list: readonly number[], k: number, step: number) =>
+    list.map((v, j) => (j === k ? v + step : v))
   return [
-    { at, dx: sign, dy: 0 },
-    { at: at + 1, dx: 0, dy: sign },
-    { at: at + 2, dx: sign * (-s * px - c * py), dy: sign * (c * px - s * py) },
-  ]
+    ...common.map((_, k) => {
+      const step = model.sharedSteps[k]
+      return { u: placeOf(k), step, placement: model.place(own, with_(common, k, step)) }
+    }),
+    ...own.map((_, k) => {
+      const step = model.ownSteps[k]
+      return { u: placeOf(at + k), step, placement: model.place(with_(own, k, step), common) }
+    }),
+  ].filter((move): move is typeof move & { u: number } => move.u !== undefined)
+}
+
+/** What is known of the numbers beforehand: how far each is from what is expected, and how much that weighs. */
+function knowledge(values: Float64Array, model: Model, { first }: Numbering) {
+  const known: { at: number; value: number; weight: number }[] = []
+  const add = (at: number, expected: number, sigma: number | undefined) => {
+    if (sigma !== undefined) known.push({ at, value: values[at] - expected, weight: (LOCAL_PX / sigma) ** 2 })
+  }
+  for (const [k, sigma] of model.sharedSigmas.entries()) add(k, model.shared[k], sigma)
+  for (const at of first)
+    if (at >= 0) for (const [k, sigma] of model.ownSigmas.entries()) add(at + k, 0, sigma)
+  return known
+}
+
+function costOf(
+  residuals: Adjustment['residuals'],
+  values: Float64Array,
+  model: Model,
+  layout: Numbering,
+): number {
+  let cost = 0
+  for (const {
+    x,
+    y,
+    weight,
+    uniform: [xx, xy, yy],
+  } of residuals) {
+    cost += weight * (xx * x * x + 2 * xy * x * y + yy * y * y)
+  }
+  for (const { value, weight } of knowledge(values, model, layout)) cost += weight * value * value
+  return cost
 }
 
 function residualsOf(
-  placements: readonly (Rigid | undefined)[],
+  placements: readonly (Placement | undefined)[],
   matches: readonly Match[],
 ): Adjustment['residuals'] {
+  const angles = placements.map((placement) => (placement ? angleOf(placement) : 0))
   return matches.map(({ first, second, a, b, information }) => {
     const [ax, ay] = moved(placements[first]!, ...a)
     const [bx, by] = moved(placements[second]!, ...b)
-    return { x: ax - bx, y: ay - by, weight: 1, uniform: bounded(information) }
+    return { x: ax - bx, y: ay - by, weight: 1, uniform: turned(bounded(information), angles[first]) }
   })
 }
 
@@ -102,6 +236,16 @@ function bounded([xx, xy, yy]: Match['information']): [number, number, number] {
     mean + (part * (xx - yy)) / 2 / spread,
     (part * xy) / spread,
     mean - (part * (xx - yy)) / 2 / spread,
+  ]
+}
+
+/** A symmetric form seen after a turn. */
+function turned([xx, xy, yy]: [number, number, number], angle: number): [number, number, number] {
+  const [c, s] = [Math.cos(angle), Math.sin(angle)]
+  return [
+    c * c * xx - 2 * c * s * xy + s * s * yy,
+    c * s * (xx - yy) + (c * c - s * s) * xy,
+    s * s * xx + 2 * c * s * xy + c * c * yy,
   ]
 }
 

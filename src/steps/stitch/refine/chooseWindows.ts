@@ -1,4 +1,4 @@
-import { moved, type Rigid } from '../Rigid.js'
+import { moved, type Placement } from '../Placement.js'
 import { halfExtent } from '../views/Upright.js'
 import type { View } from '../views/View.js'
 
@@ -36,7 +36,7 @@ export interface WindowPlace {
 export function chooseWindows(
   first: View,
   second: View,
-  map: Rigid,
+  map: Placement,
 ): { size: WindowSize; places: WindowPlace[] } {
   const tensors = tensorSums(first)
   let best: { size: WindowSize; places: WindowPlace[] } = { size: SIZES[0], places: [] }
@@ -50,7 +50,13 @@ export function chooseWindows(
 
 type Tensors = ReturnType<typeof tensorSums>
 
-function placesOf(first: View, second: View, map: Rigid, size: WindowSize, tensors: Tensors): WindowPlace[] {
+function placesOf(
+  first: View,
+  second: View,
+  map: Placement,
+  size: WindowSize,
+  tensors: Tensors,
+): WindowPlace[] {
   const { width, height, cell } = first.levels[0]
   const half = size.sidePx / 2 + size.marginPx
   const [halfX, halfY] = halfExtent(first.upright)

@@ -1,5 +1,5 @@
+import { moved } from '../Placement.js'
 import type { Pair } from '../place/comparePair.js'
-import { moved } from '../Rigid.js'
 import { halfExtent } from '../views/Upright.js'
 import type { View } from '../views/View.js'
 import type { Match } from './measurePair.js'

@@ -1,5 +1,6 @@
+import { undistorted } from '../../../raster/warp/Lens.js'
 import type { ReadContext } from '../../contract.js'
-import { moved, type Rigid } from '../Rigid.js'
+import { moved, type Placement } from '../Placement.js'
 import type { View } from '../views/View.js'
 import { chooseWindows } from './chooseWindows.js'
 import { measureShift } from './measureShift.js'
@@ -28,10 +29,20 @@ const WORTH = 0.1
 /** Windows that agree less than this are not the same thing, or say too little (relief under opposing lamps). */
 const LEAST_CORRELATION = 0.5
 
+/** Where a place lies on the second capture after a shift, which is measured without the first's lens. */
+function shiftedBy(
+  { from, ...rest }: Placement,
+  { x, y }: { x: number; y: number },
+  { dx, dy }: { dx: number; dy: number },
+): [number, number] {
+  const [u, v] = from ? undistorted(from, x, y) : [x, y]
+  return moved(rest, u + dx, v + dy)
+}
+
 /** Measures windows of a pair at full resolution; only those windows are read. */
 export async function measurePair(
   views: readonly View[],
-  pair: { first: number; second: number; map: Rigid },
+  pair: { first: number; second: number; map: Placement },
   context: ReadContext,
 ): Promise<PairMatches> {
   const { first, second, map } = pair
@@ -56,7 +67,7 @@ export async function measurePair(
       first,
       second,
       a: [place.x, place.y],
-      b: moved(map, place.x + shift.dx, place.y + shift.dy),
+      b: shiftedBy(map, place, shift),
       information: shift.information,
     })
   }

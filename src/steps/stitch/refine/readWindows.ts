@@ -1,46 +1,61 @@
 import type { Rect } from '../../../raster/Rect.js'
 import type { Source } from '../../../raster/Source.js'
 import { emptyTile, type Tile } from '../../../raster/Tile.js'
-import { type Affine, asPlaneMap, composed, mapPoint } from '../../../raster/warp/PlaneMap.js'
+import { distorted, type Lens, undistorted } from '../../../raster/warp/Lens.js'
+import {
+  type Affine,
+  asPlaneMap,
+  composed,
+  composedMaps,
+  mapPoint,
+  type PlaneMap,
+} from '../../../raster/warp/PlaneMap.js'
 import { warpTile } from '../../../raster/warp/warpTile.js'
 import type { ReadContext } from '../../contract.js'
-import { asAffine, type Rigid } from '../Rigid.js'
-import { toCapturePixels, toUprightPixels, type Upright } from '../views/Upright.js'
+import type { Placement } from '../Placement.js'
+import { lensOnDisk, toCapturePixels, toUprightPixels, type Upright } from '../views/Upright.js'
 import type { View } from '../views/View.js'
 
 /** Light of one window in three planes. */
 export type WindowPlanes = Tile['planes']
 
 /**
- * Square windows of a pair at full resolution, both captures on one grid: that of the first.
+ * Square windows of a pair at full resolution, both captures on one grid: that of the first, seen without its lens.
  * @param places the windows' middles, centred coordinates of the first
  * @param sidePx an even number
  */
 export async function readWindows(
   views: readonly View[],
-  { first, second, map }: { first: number; second: number; map: Rigid },
+  { first, second, map }: { first: number; second: number; map: Placement },
   places: readonly { x: number; y: number }[],
   sidePx: number,
   context: ReadContext,
 ): Promise<[first: WindowPlanes, second: WindowPlanes][]> {
   const [a, b] = [views[first].upright, views[second].upright]
-  const gridsA = places.map((place) => composed(gridAt(place, sidePx), toCapture(a)))
-  const gridsB = places.map((place) => composed(composed(gridAt(place, sidePx), asAffine(map)), toCapture(b)))
-  const read = async (index: number, grids: readonly Affine[]) => {
+  const { from, to } = map
+  const grids = places.map(({ x, y }) => gridAt(from ? undistorted(from, x, y) : [x, y], sidePx))
+  const gridsA = grids.map((grid) => asPlaneMap(composed(grid, toCapture(a))))
+  const gridsB = grids.map((grid) =>
+    composedMaps(composedMaps(asPlaneMap(grid), map.map), asPlaneMap(toCapture(b))),
+  )
+  const read = async (index: number, maps: readonly PlaneMap[], lens?: Lens) => {
     const capture = context.captures[index]
     const tiles = await context.regions(
       index,
-      grids.map((grid) => readRect(grid, sidePx, capture)),
+      maps.map((grid) => readRect(grid, sidePx, capture, lens)),
     )
     const window: Rect = { x: 0, y: 0, width: sidePx, height: sidePx }
-    return grids.map((grid, i) => warpTile(partSource(tiles[i], capture), asPlaneMap(grid), window).planes)
+    return maps.map((grid, i) => warpTile(partSource(tiles[i], capture), grid, window, lens).planes)
   }
-  const [planesA, planesB] = await Promise.all([read(first, gridsA), read(second, gridsB)])
+  const [planesA, planesB] = await Promise.all([
+    read(first, gridsA, from && lensOnDisk(a, from)),
+    read(second, gridsB, to && lensOnDisk(b, to)),
+  ])
   return planesA.map((planes, i) => [planes, planesB[i]])
 }
 
 /** From window pixels to the first's centred coordinates: the place lies between the middle pixels. */
-const gridAt = ({ x, y }: { x: number; y: number }, sidePx: number): Affine => [
+const gridAt = ([x, y]: readonly [number, number], sidePx: number): Affine => [
   1,
   0,
   x - (sidePx - 1) / 2,
@@ -54,13 +69,18 @@ const toCapture = (upright: Upright): Affine => composed(toUprightPixels(upright
 /** Pixels around a window's outline that interpolation and the shift's search may reach. */
 const REACH_PX = 14
 
-function readRect(grid: Affine, sidePx: number, { width, height }: { width: number; height: number }): Rect {
+function readRect(
+  grid: PlaneMap,
+  sidePx: number,
+  { width, height }: { width: number; height: number },
+  lens?: Lens,
+): Rect {
   const corners = [
     [0, 0],
     [sidePx - 1, 0],
     [0, sidePx - 1],
     [sidePx - 1, sidePx - 1],
-  ].map(([x, y]) => mapPoint(asPlaneMap(grid), x, y))
+  ].map(([x, y]) => (lens ? distorted(lens, ...mapPoint(grid, x, y)) : mapPoint(grid, x, y)))
   const xs = corners.map(([x]) => x)
   const ys = corners.map(([, y]) => y)
   const x0 = Math.max(0, Math.floor(Math.min(...xs)) - REACH_PX)

@@ -1,7 +1,7 @@
 import type { Layout } from '../layout/layOut.js'
 import { type Correction, fieldAt } from '../light/LightField.js'
+import { backwards, moved } from '../Placement.js'
 import type { SeamMap } from '../Reading.js'
-import { backwards, moved } from '../Rigid.js'
 import { sampleLight } from '../views/sampleLight.js'
 import { halfExtent } from '../views/Upright.js'
 import type { View } from '../views/View.js'
@@ -82,9 +82,10 @@ interface Piece {
 /** From the sheet's top left on, each next the one whose middle is nearest to what lies already. */
 function layingOrder(views: readonly View[], { placements }: Layout): number[] {
   const rest = views.map((_, i) => i).filter((i) => placements[i])
+  const middles = placements.map((placement) => (placement ? moved(placement, 0, 0) : [0, 0]))
   const distance = (i: number, j: number) =>
-    Math.hypot(placements[i]!.x - placements[j]!.x, placements[i]!.y - placements[j]!.y)
-  rest.sort((i, j) => placements[i]!.x + placements[i]!.y - placements[j]!.x - placements[j]!.y)
+    Math.hypot(middles[i][0] - middles[j][0], middles[i][1] - middles[j][1])
+  rest.sort((i, j) => middles[i][0] + middles[i][1] - middles[j][0] - middles[j][1])
   const order = rest.splice(0, 1)
   while (rest.length) {
     const near = rest.map((i) => Math.min(...order.map((j) => distance(i, j))))

@@ -1,3 +1,4 @@
+import type { Lens } from '../../../raster/warp/Lens.js'
 import type { Affine } from '../../../raster/warp/PlaneMap.js'
 import type { CaptureInfo } from '../../contract.js'
 
@@ -45,4 +46,10 @@ export function toUprightPixels({ width, height, scale }: Upright): Affine {
 /** Half the capture's extent in centred coordinates, to the outer edge of its pixels. */
 export function halfExtent({ width, height, scale }: Upright): [x: number, y: number] {
   return [(width * scale) / 2, (height * scale) / 2]
+}
+
+/** A lens about the middle of the centred coordinates, in the capture's pixels on disk. */
+export function lensOnDisk({ turned, width, height, scale }: Upright, lens: Lens): Lens {
+  const [w, h] = turned % 180 === 0 ? [width, height] : [height, width]
+  return { ...lens, x: (w - 1) / 2, y: (h - 1) / 2, unitPx: lens.unitPx / scale }
 }

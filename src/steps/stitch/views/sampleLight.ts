@@ -1,4 +1,4 @@
-import { moved, type Rigid } from '../Rigid.js'
+import { moved, type Placement } from '../Placement.js'
 import { halfExtent } from './Upright.js'
 import type { View } from './View.js'
 
@@ -34,7 +34,7 @@ export function sampleLight({ upright, light }: View, x: number, y: number, out:
 export function visitCommon(
   first: View,
   second: View,
-  map: Rigid,
+  map: Placement,
   most: number,
   visit: (a: Float64Array, b: Float64Array, x: number, y: number, u: number, v: number) => void,
 ): void {

@@ -1,4 +1,4 @@
-import { after, backwards, moved, type Rigid } from '../Rigid.js'
+import { after, backwards, moved, type Placement, rigid } from '../Placement.js'
 import { solve } from '../solve.js'
 import { planeWeights } from '../views/planeWeights.js'
 import { halfExtent } from '../views/Upright.js'
@@ -6,7 +6,7 @@ import type { Level, View } from '../views/View.js'
 
 /** How well two captures agree once one is laid on the other. */
 export interface Alignment {
-  map: Rigid
+  map: Placement
   /** Of the weighted structure in the common area, -1..1. */
   correlation: number
   /** Level pixels compared. */
@@ -22,14 +22,19 @@ const ITERATIONS = 8
 const SETTLED_PX = 0.01
 
 /**
- * Lays one capture on another by Gauss-Newton steps on the structure of their common area, from a guess, at one level.
+ * Lays one capture on another, by a shift and a turn beyond the guess, by Gauss-Newton steps on the structure of their common area, from a guess, at one level.
  * Each plane weighs by how little is left of its difference, so what does not match (relief that flipped, noise) counts
  * little. Inverse compositional: the slopes are the first capture's and are taken once.
  * Source: S. Baker, I. Matthews, "Lucas-Kanade 20 years on", Int. J. Computer Vision 56(3), 2004, pp. 221-255,
  * doi:10.1023/B:VISI.0000011205.11775.fd (method; from memory).
  * @param guess from the first's centred coordinates to the second's
  */
-export function alignRigid(first: View, second: View, level: number, guess: Rigid): Alignment | undefined {
+export function alignPlacement(
+  first: View,
+  second: View,
+  level: number,
+  guess: Placement,
+): Alignment | undefined {
   const a = first.levels[level]
   const b = second.levels[level]
   let map = guess
@@ -40,7 +45,7 @@ export function alignRigid(first: View, second: View, level: number, guess: Rigi
     weights = planeWeights(sums.residuals, first.upright.turned === second.upright.turned)
     const step = solve(sums.normal, sums.right)
     if (!step || Math.hypot(step[0], step[1]) > 20 * a.cell || Math.abs(step[2]) > 0.05) return undefined
-    map = after(backwards({ x: step[0], y: step[1], angle: step[2] }), map)
+    map = after(backwards(rigid(step[2], step[0], step[1])), map)
     if (Math.hypot(step[0], step[1]) < SETTLED_PX * a.cell && Math.abs(step[2]) < 1e-5) break
   }
   const sums = compare(first, second, a, b, map, weights)
@@ -48,7 +53,7 @@ export function alignRigid(first: View, second: View, level: number, guess: Rigi
   return { map, correlation: sums.correlation, samples: sums.samples, cell: a.cell }
 }
 
-function compare(first: View, second: View, a: Level, b: Level, map: Rigid, weights: readonly number[]) {
+function compare(first: View, second: View, a: Level, b: Level, map: Placement, weights: readonly number[]) {
   const area = commonBox(first, second, map, a)
   if (!area) return undefined
   const { cell } = a
@@ -58,7 +63,8 @@ function compare(first: View, second: View, a: Level, b: Level, map: Rigid, weig
   )
   const [halfX, halfY] = halfExtent(first.upright)
   const [halfX2, halfY2] = halfExtent(second.upright)
-  const [c, s] = [Math.cos(map.angle), Math.sin(map.angle)]
+  const [m0, m1, m2, m3, m4, m5, m6, m7] = map.map
+  const plain = m6 === 0 && m7 === 0 && !map.from && !map.to
   const normal = [
     [0, 0, 0],
     [0, 0, 0],
@@ -74,8 +80,11 @@ function compare(first: View, second: View, a: Level, b: Level, map: Rigid, weig
     const py = (y + 0.5) * cell - halfY
     for (let x = area.x0; x < area.x1; x += stride) {
       const px = (x + 0.5) * cell - halfX
-      const u = (c * px - s * py + map.x + halfX2) / cell - 0.5
-      const v = (s * px + c * py + map.y + halfY2) / cell - 0.5
+      let u = m0 * px + m1 * py + m2
+      let v = m3 * px + m4 * py + m5
+      if (!plain) [u, v] = moved(map, px, py)
+      u = (u + halfX2) / cell - 0.5
+      v = (v + halfY2) / cell - 0.5
       const [x0, y0] = [Math.floor(u), Math.floor(v)]
       if (x0 < 0 || y0 < 0 || x0 + 1 >= b.width || y0 + 1 >= b.height) continue
       const [fx, fy] = [u - x0, v - y0]
@@ -123,7 +132,7 @@ function compare(first: View, second: View, a: Level, b: Level, map: Rigid, weig
 }
 
 /** The first's level pixels that can have a partner, one pixel inside its border. */
-function commonBox(first: View, second: View, map: Rigid, { width, height, cell }: Level) {
+function commonBox(first: View, second: View, map: Placement, { width, height, cell }: Level) {
   const [halfX, halfY] = halfExtent(first.upright)
   const [halfX2, halfY2] = halfExtent(second.upright)
   const back = backwards(map)
