@@ -1,9 +1,9 @@
 import type { PlannedFile } from '../contract.js'
+import { SAFE_MM } from '../shared/bleed.js'
 import { mmWords, sizeWords } from '../shared/words.js'
 import type { CardLayout } from './layoutCard.js'
 import type { CardParams } from './params.js'
 import { reverseOf } from './reverseOf.js'
-import { SAFE_MM } from './textLines.js'
 
 /** What to choose and to do for a card, in Markdown. */
 export function cardTicket(params: CardParams, layout: CardLayout, file: PlannedFile): string[] {

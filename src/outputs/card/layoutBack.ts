@@ -2,10 +2,11 @@ import { RequestError } from '../../errors.js'
 import { MM_PER_INCH, toMm } from '../../units.js'
 import type { PictureSize } from '../contract.js'
 import type { BoxMm } from '../PdfDocument.js'
+import { SAFE_MM } from '../shared/bleed.js'
 import { mmWords, sizeWords } from '../shared/words.js'
 import type { Flat } from './layoutFlat.js'
 import type { CardParams } from './params.js'
-import { FOOT_MM, SAFE_MM, textLines } from './textLines.js'
+import { FOOT_MM, textLines } from './textLines.js'
 
 /** From the mark to the lines below it. */
 const GAP_MM = 3

@@ -2,7 +2,7 @@ import type { Finding } from '../../findings.js'
 import type { Rect } from '../../raster/Rect.js'
 import { MM_PER_INCH, toMm } from '../../units.js'
 import type { Beside, Derivation, MasterInfo, Plan, PlannedFile } from '../contract.js'
-import { bleedFindings } from '../shared/bleed.js'
+import { bleedFindings, SAFE_MM } from '../shared/bleed.js'
 import { cropFindings, cutShare } from '../shared/cropFindings.js'
 import { keptOf } from '../shared/cropTo.js'
 import { resolutionFindings } from '../shared/describeResolution.js'
@@ -72,7 +72,10 @@ export function planCard(params: CardParams, master: MasterInfo, beside: Beside 
       ...(params.image === 'fill'
         ? bleedFindings(bleedMm, crop, pxPerMm, master, params['bleed-beyond'], flat.cut)
         : []),
-      ...cropFindings(shown, master, 'filling the front', focusOf(params, master)),
+      ...cropFindings(
+        ...([shown, master, 'filling the front', focusOf(params, master)] as const),
+        params.image === 'fill' ? SAFE_MM * pxPerMm : 0,
+      ),
       ...resolutionFindings(effectivePpi, viewingMm, master),
       ...sharpnessFindings(chain, solved, target),
     ],

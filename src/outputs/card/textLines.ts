@@ -1,14 +1,13 @@
 import { RequestError } from '../../errors.js'
 import { MM_PER_INCH } from '../../units.js'
 import type { BoxMm, PdfItem } from '../PdfDocument.js'
+import { SAFE_MM } from '../shared/bleed.js'
 import { unsettable, widthInEm } from '../shared/typeface.js'
 
 const MM_PER_POINT = MM_PER_INCH / 72
 /** Tried from the largest; below 6 points a line is not read without effort; common practice. */
 const SIZES_PT = [9, 8, 7, 6]
 const LEADING = 1.4
-/** Nothing that matters lies nearer to the trim; 3 to 5 mm are common practice. */
-export const SAFE_MM = 5
 /** Space below the last line on the back. */
 export const FOOT_MM = 12
 

@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { length, percent } from '../../units.js'
+import { bleedBeyond } from '../shared/bleed.js'
 import { outputName, pictureParams } from '../shared/params.js'
 import { sheetName } from '../sheets/parseSheet.js'
 
@@ -26,6 +27,12 @@ export const printParams = z
       .default({ value: 15, unit: 'mm' })
       .describe('Least white border on the sheet, all round.'),
     foot: length().optional().describe('Border at the foot, where it is to be wider than the others.'),
+    bleed: length()
+      .default({ value: 0, unit: 'mm' })
+      .describe(
+        'Picture beyond the size, on all sides, to be cut off; on a sheet only with image: fill and border: 0mm.',
+      ),
+    'bleed-beyond': bleedBeyond(),
     viewing: length()
       .optional()
       .describe('Distance it is looked at from; 1.5 times the diagonal where left out, at least 300mm.'),
@@ -43,7 +50,10 @@ export const printParams = z
   })
   .superRefine((params, { addIssue }) => {
     const refuse = (key: string, message: string) => addIssue({ code: 'custom', path: [key], message })
-    const { sheet, image } = params
+    const { sheet, image, border, foot, bleed } = params
+    const bare = (image ?? 'fit') !== 'fill' || border.value > 0 || (foot?.value ?? 0) > 0
+    if (bleed.value > 0 && sheet !== undefined && bare)
+      refuse('bleed', 'no picture reaches the edge of the sheet to bleed; choose image: fill and border: 0mm')
     if (params.format === 'jpg' && params.depth === 16)
       refuse('depth', 'a JPEG has 8 bits; tif and png can have 16')
     if (sheet === undefined) {

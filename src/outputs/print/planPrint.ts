@@ -3,15 +3,17 @@ import type { Finding } from '../../findings.js'
 import type { Rect } from '../../raster/Rect.js'
 import { MM_PER_INCH, toMm } from '../../units.js'
 import type { Derivation, MasterInfo, Plan, PlannedFile } from '../contract.js'
+import { bleedFindings, refuseBleed, SAFE_MM } from '../shared/bleed.js'
 import { cropFindings, cutShare } from '../shared/cropFindings.js'
 import { keptOf } from '../shared/cropTo.js'
 import { resolutionFindings } from '../shared/describeResolution.js'
 import { targetOf } from '../shared/params.js'
 import { sharpnessFindings } from '../shared/sharpnessFindings.js'
-import { mmWords, sizeWords } from '../shared/words.js'
+import { sizeWords } from '../shared/words.js'
 import { solveSharpening } from '../sharpening/solveSharpening.js'
 import { layoutPrint, type PrintLayout } from './layoutPrint.js'
 import type { PrintParams } from './params.js'
+import { printTicket } from './printTicket.js'
 
 /** Longest side that the common JPEG library encodes (JPEG_MAX_DIMENSION); the format could state 65,535. */
 const JPEG_LONGEST_PX = 65_500
@@ -41,12 +43,15 @@ export function printPath({ name, format }: PrintParams): string {
  */
 export function planPrint(params: PrintParams, master: MasterInfo): PrintPlan {
   const layout = layoutPrint(params, master)
-  const { picture, sheet, crop, effectivePpi, viewingMm } = layout
+  const { picture, sheet, effectivePpi, viewingMm } = layout
   const { ppi, format } = params
   const px = (mm: number) => Math.round((mm / MM_PER_INCH) * ppi)
-  const width = Math.max(1, px(picture.width))
-  const height = Math.max(1, px(picture.height))
-  const sheetPx = params['sheet-file'] && sheet ? sheetPixels(layout, { width, height }, px) : undefined
+  const bleedMm = toMm(params.bleed, ppi)
+  refuseBleed(`print ${params.name}`, bleedMm)
+  const { width, height, crop } = withBleed(layout, bleedMm, px)
+  // With a bleed the picture is the sheet and goes beyond it.
+  const sheetPx =
+    params['sheet-file'] && sheet && bleedMm === 0 ? sheetPixels(layout, { width, height }, px) : undefined
   const written = sheetPx ?? { width, height }
   refuseSize(params, written)
 
@@ -65,21 +70,46 @@ export function planPrint(params: PrintParams, master: MasterInfo): PrintPlan {
     widthMm: (written.width / ppi) * MM_PER_INCH,
     heightMm: (written.height / ppi) * MM_PER_INCH,
     ...{ effectivePpi, space, depth },
-    cutShare: cutShare(crop, master),
+    cutShare: cutShare(layout.crop, master),
     bytes: Math.round(written.width * written.height * 3 * (depth / 8) * COMPRESSED[format]) + 4096,
   }
   return {
     derivation: { crop, width, height, sharpening: solved.sharpening, space },
     ...{ depth, path, sheetPx },
     files: [file],
-    ticket: ticketLines(params, layout, file),
+    ticket: printTicket(params, layout, file),
     findings: [
       sizeFinding(layout),
       ...formatFindings(params, file),
       ...resolutionFindings(effectivePpi, viewingMm, master),
-      ...cropFindings(crop, master, 'filling the sheet', focusOf(params, master)),
+      ...cropFindings(
+        ...([layout.crop, master, 'filling the sheet', focusOf(params, master)] as const),
+        bleedMm > 0 ? (SAFE_MM * layout.crop.width) / picture.width : 0,
+      ),
+      ...bleedFindings(bleedMm, crop, layout.crop.width / picture.width, master, params['bleed-beyond']),
       ...sharpnessFindings(chain, solved, target),
     ],
+  }
+}
+
+/** The picture's pixels with its bleed, and what of the master that is: trim and bleed are whole pixels each. */
+function withBleed(
+  { picture, crop }: PrintLayout,
+  bleedMm: number,
+  px: (mm: number) => number,
+): { width: number; height: number; crop: Rect } {
+  const trim = { width: Math.max(1, px(picture.width)), height: Math.max(1, px(picture.height)) }
+  const bleed = px(bleedMm)
+  const [beyondX, beyondY] = [(bleed * crop.width) / trim.width, (bleed * crop.height) / trim.height]
+  return {
+    width: trim.width + 2 * bleed,
+    height: trim.height + 2 * bleed,
+    crop: {
+      x: crop.x - beyondX,
+      y: crop.y - beyondY,
+      width: crop.width + 2 * beyondX,
+      height: crop.height + 2 * beyondY,
+    },
   }
 }
 
@@ -138,32 +168,5 @@ function formatFindings({ format }: PrintParams, { bytes }: PlannedFile): Findin
       kind: 'statement',
       text: `${(bytes / 1e9).toFixed(1)} GB are more than a classic TIFF holds: written as BigTIFF, which not every program opens`,
     },
-  ]
-}
-
-function ticketLines(params: PrintParams, layout: PrintLayout, file: PlannedFile): string[] {
-  const { sheet, picture, viewingMm } = layout
-  const lines = [
-    `- File: \`${file.path}\`, ${file.width} x ${file.height} px at ${file.ppi} ppi, ${file.depth} bits a channel, ${file.space}`,
-  ]
-  if (sheet) {
-    const right = sheet.widthMm - picture.x - picture.width
-    const foot = sheet.heightMm - picture.y - picture.height
-    lines.push(
-      `- Print sheet: ${sheet.name}, ${sizeWords(sheet.widthMm, sheet.heightMm)}, ${sheet.landscape ? 'landscape' : 'upright'}`,
-      `- Picture: ${sizeWords(picture.width, picture.height)}, ${mmWords(picture.x)} mm from the left and ${mmWords(picture.y)} mm from the top; ${mmWords(right)} mm are left at the right and ${mmWords(foot)} mm at the foot`,
-      params['sheet-file']
-        ? '- The file is the whole sheet: print it without borders of its own, at 100 %'
-        : '- The file is the picture alone: print it at 100 %, placed as stated',
-    )
-  } else {
-    lines.push(`- Picture: ${sizeWords(picture.width, picture.height)}; print it at 100 %`)
-  }
-  return [
-    ...lines,
-    `- Paper and side: ${params.media || 'the printable side up, as the printer takes it'}`,
-    `- Profile: the one made for this printer, ink and paper; the file carries its own space, ${file.space}, and must be converted from it`,
-    '- Intent: relative colorimetric with black point compensation; perceptual where deep or bright colours run together',
-    `- Looked at from ${Math.round(viewingMm)} mm`,
   ]
 }

@@ -1,5 +1,6 @@
 import { emptyRaster, type Raster } from '../../raster/Raster.js'
 import type { Output } from '../contract.js'
+import { bareBeyond } from '../shared/bareBeyond.js'
 import { type PrintParams, printParams } from './params.js'
 import { planPrint, printPath } from './planPrint.js'
 
@@ -18,6 +19,7 @@ export const print: Output<PrintParams> = {
   async render(params, context) {
     const { derivation, depth, path, sheetPx } = planPrint(params, context.master)
     const picture = await context.derive(derivation)
+    if (params['bleed-beyond'] === 'paper') bareBeyond(picture, derivation, context.master)
     context.checkCancelled()
     const { format, ppi, quality } = params
     const raster = sheetPx ? onWhite(picture, sheetPx) : picture

@@ -7,6 +7,9 @@ import { mmWords } from './words.js'
 /** More bleed than this is a slip of the unit. */
 const MOST_BLEED_MM = 20
 
+/** Nothing that matters lies nearer to the trim; 3 to 5 mm are common practice. */
+export const SAFE_MM = 5
+
 export type Beyond = 'mirrored' | 'paper'
 
 /** The param that says what bleeds where the picture ends. */

@@ -1,6 +1,8 @@
 import type { Finding } from '../../findings.js'
 import type { Rect } from '../../raster/Rect.js'
+import { MM_PER_INCH } from '../../units.js'
 import type { MasterInfo, PaintedMap } from '../contract.js'
+import { mmWords } from './words.js'
 
 /** From this share of the painted area on, what a crop loses is a warning rather than a fact. */
 const NOTABLE_SHARE = 0.005
@@ -18,10 +20,18 @@ export function cutShare(crop: Rect, picture: { width: number; height: number })
  * @param crop inside the picture
  * @param why what crops it: `filling the sheet`
  * @param focus what was to be kept, where something was
+ * @param safePx where the picture is cut, nothing that matters should lie nearer to its edge than this, in its pixels
  */
-export function cropFindings(crop: Rect, master: MasterInfo, why: string, focus?: Rect): Finding[] {
+export function cropFindings(
+  crop: Rect,
+  master: MasterInfo,
+  why: string,
+  focus?: Rect,
+  safePx = 0,
+): Finding[] {
+  const nearEdge = focus ? focusNearEdge(crop, focus, safePx, master) : []
   const lost = cutShare(crop, master)
-  if (lost === undefined) return []
+  if (lost === undefined) return nearEdge
   const sides = [
     ['left', crop.x / master.width],
     ['right', 1 - (crop.x + crop.width) / master.width],
@@ -38,8 +48,22 @@ export function cropFindings(crop: Rect, master: MasterInfo, why: string, focus?
       kind: 'warning',
       text: `${why} cannot keep all of the focus: ${(outside(focus, crop) * 100).toFixed(0)} % of it are cut; take another shape of paper, or image: fit`,
     })
-  }
+  } else findings.push(...nearEdge)
   return findings
+}
+
+/** A focus that reaches into the safe margin is cut into where the knife is not exact. */
+function focusNearEdge(crop: Rect, focus: Rect, safePx: number, { ppi }: MasterInfo): Finding[] {
+  const room = Math.min(
+    focus.x - crop.x,
+    focus.y - crop.y,
+    crop.x + crop.width - focus.x - focus.width,
+    crop.y + crop.height - focus.y - focus.height,
+  )
+  if (safePx === 0 || room >= safePx) return []
+  const mm = (px: number) => mmWords((px / ppi) * MM_PER_INCH)
+  const text = `the focus comes within ${mm(Math.max(0, room))} mm of the cut, measured on the original; the safe margin is ${mm(safePx)} mm there`
+  return [{ kind: 'warning', text }]
 }
 
 function paintFinding(crop: Rect, master: MasterInfo, text: string, lost: number): Finding {

@@ -199,6 +199,53 @@ describe('print', () => {
       expect(white(x, y)).toBe(false)
   })
 
+  it('bleeds by whole pixels beyond a whole-pixel trim, mirrored or bare where there is no more picture', async () => {
+    const info = masterInfo(700, 500, { ppi: 100 })
+    const { context, pictures } = keepingContext(paint, info)
+    const written = { sheet: 'A5', image: 'fill', border: '0mm', ppi: 254, sharpening: 'none' }
+    for (const [name, more] of [
+      ['cut', {}],
+      ['mirrored', { bleed: '3mm' }],
+      ['bare', { bleed: '3mm', 'bleed-beyond': 'paper' }],
+    ] as const)
+      await print.render(params({ ...written, ...more, name }), context)
+    const [cut, mirrored, bare] = pictures.map(({ raster }) => raster)
+    // A5 across is 210 x 148 mm (ISO 216); 254 ppi are ten pixels a millimetre.
+    expect([cut.width, cut.height]).toEqual([2100, 1480])
+    expect([mirrored.width, mirrored.height]).toEqual([2160, 1540])
+    const at = (raster: typeof cut, x: number, y: number) => raster.data[(y * raster.width + x) * 3 + 1]
+    for (const [x, y] of [
+      [0, 0],
+      [1050, 700],
+      [2099, 1479],
+      [3, 1479],
+    ]) {
+      expect(Math.abs(at(mirrored, x + 30, y + 30) - at(cut, x, y))).toBeLessThanOrEqual(1)
+      expect(at(bare, x + 30, y + 30)).toBe(at(mirrored, x + 30, y + 30))
+    }
+    // The picture is taller than the sheet's shape: it ends at the sides and goes on at top and foot.
+    for (const k of [0, 10, 29]) {
+      expect(Math.abs(at(mirrored, 29 - k, 700) - at(mirrored, 30 + k, 700))).toBeLessThanOrEqual(1)
+    }
+    expect(at(bare, 700, 0)).toBe(at(mirrored, 700, 0))
+    expect(at(bare, 0, 700)).toBe(0xffff)
+    expect(at(mirrored, 0, 700)).toBeLessThan(0xffff)
+    const { findings, ticket, files } = print.plan(params({ ...written, bleed: '3mm' }), info)
+    expect(JSON.stringify(findings)).toContain(
+      'the 3 mm of bleed go on with the picture, mirrored at its edge',
+    )
+    expect(ticket.join('\n')).toContain(
+      '210 x 148 mm once cut, with 3 mm of bleed on all sides: the file is 216 x 154 mm',
+    )
+    expect(files[0].widthMm).toBeCloseTo(216, 9)
+    const refused = (more: object) =>
+      printParams.safeParse({ ...written, bleed: '3mm', ...more }).error?.issues[0].message
+    expect(refused({ border: '5mm' })).toMatch(/no picture reaches the edge of the sheet to bleed/)
+    expect(refused({ image: 'fit' })).toMatch(/image: fill and border: 0mm/)
+    expect(refused({ sheet: undefined, image: { width: '90mm' }, border: '15mm' })).toBeUndefined()
+    expect(() => print.plan(params({ ...written, bleed: '3cm' }), info)).toThrow(/0 to 20 mm/)
+  })
+
   it('copies pixels where nothing is resampled', () => {
     const { derivation } = planPrint(params({ ppi: 600, sharpening: 'none' }), landscape)
     expect(derivation).toMatchObject({

@@ -48,6 +48,19 @@ describe('a focus', () => {
   })
 })
 
+it('a focus nearer to the cut than the safe margin is told', () => {
+  const crop = { x: 200, y: 0, width: 787, height: 787 }
+  const near = { x: 210, y: 300, width: 100, height: 100 }
+  const said = (focus: typeof near, safePx: number) =>
+    cropFindings(crop, master, 'filling', focus, safePx).map((f) => ('text' in f ? f.text : ''))
+  // 10 px at 100 ppi are 2.5 mm; the margin of 20 px is 5.1 mm.
+  expect(said(near, 20)).toContain(
+    'the focus comes within 2.5 mm of the cut, measured on the original; the safe margin is 5.1 mm there',
+  )
+  expect(said(near, 0).join()).not.toContain('focus')
+  expect(said({ ...near, x: 230 }, 20).join()).not.toContain('focus')
+})
+
 /** A sheet with a margin of bare paper, painted from `from` to `to` of its width. */
 function sheet(from: number, to: number) {
   return drawn(300, 200, (x, y, c) => {
