@@ -5,6 +5,9 @@ import type { Reading } from './Reading.js'
 
 const SIDE_PX = 480
 
+/** Where blank paper was found. */
+const PLACE = [30, 90, 200]
+
 /** The step between contour lines, percent of the brightest place: the finest that leaves at most eight lines. */
 export function contourStepPercent(unevenPercent: number): number {
   return [0.25, 0.5, 1, 2, 5, 10].find((step) => unevenPercent / step <= 8) ?? 20
@@ -21,7 +24,11 @@ export function fieldPicture({
   widthPx,
   heightPx,
   unevenPercent,
-}: Pick<Reading, 'gains' | 'columns' | 'rows' | 'widthPx' | 'heightPx' | 'unevenPercent'>): Picture8 {
+  margins,
+}: Pick<
+  Reading,
+  'gains' | 'columns' | 'rows' | 'widthPx' | 'heightPx' | 'unevenPercent' | 'margins'
+>): Picture8 {
   const scale = SIDE_PX / Math.max(widthPx, heightPx)
   const width = Math.max(16, Math.round(widthPx * scale))
   const height = Math.max(16, Math.round(heightPx * scale))
@@ -55,6 +62,12 @@ export function fieldPicture({
     const right = p % width < width - 1 && Math.floor((most - field[p + 1]) / step) !== level
     const below = p + width < field.length && Math.floor((most - field[p + width]) / step) !== level
     rgb.fill(right || below ? (grey > 128 ? 20 : 235) : grey, 3 * p, 3 * p + 3)
+  }
+  for (const [u, v] of margins?.places ?? []) {
+    const [x, y] = [Math.min(width - 2, Math.floor(u * width)), Math.min(height - 2, Math.floor(v * height))]
+    for (const p of [y * width + x, y * width + x + 1, (y + 1) * width + x, (y + 1) * width + x + 1]) {
+      rgb.set(PLACE, 3 * p)
+    }
   }
   return { width, height, rgb }
 }

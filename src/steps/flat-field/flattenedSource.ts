@@ -2,10 +2,16 @@ import type { Source } from '../../raster/Source.js'
 import { type GridWeights, gridWeights } from './gridWeights.js'
 import type { Reading } from './Reading.js'
 
-/** A source with its black level taken off and the lamp's unevenness divided out: (value - black) x gain. */
+/** A source with its black taken off and the lamp's unevenness divided out: (value - black) x gain. */
 export function flattenedSource(
   source: Source,
-  { gains, columns, rows, blackLevel }: Pick<Reading, 'gains' | 'columns' | 'rows' | 'blackLevel'>,
+  {
+    gains,
+    columns,
+    rows,
+    blackLevel,
+    dark,
+  }: Pick<Reading, 'gains' | 'columns' | 'rows' | 'blackLevel' | 'dark'>,
 ): Source {
   const { width, height } = source
   const across = gridWeights(width, columns)
@@ -19,6 +25,7 @@ export function flattenedSource(
         for (let row = 0; row < rect.height; row++) {
           const line = gridRow(gains[c], columns, down, rect.y + row)
           const values = plane.subarray(row * rect.width, (row + 1) * rect.width)
+          if (dark) takeOff(values, gridRow(dark.levels[c], columns, down, rect.y + row), across, rect.x)
           multiplyRow(values, line, across, rect.x, blackLevel)
         }
       })
@@ -41,6 +48,15 @@ function gridRow(
     for (let i = 0; i < columns; i++) line[i] += weight * grid[from + i]
   }
   return line
+}
+
+/** Takes the dark frame's level off each value of a row. */
+function takeOff(values: Float32Array, line: Float64Array, { first, weights }: GridWeights, left: number) {
+  for (let p = 0; p < values.length; p++) {
+    const w = 4 * (left + p)
+    const n = first[left + p]
+    for (let k = 0; k < 4; k++) values[p] -= weights[w + k] * line[n + k]
+  }
 }
 
 function multiplyRow(

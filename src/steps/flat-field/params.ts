@@ -1,11 +1,20 @@
 import { z } from 'zod'
 import { path, percent } from '../../units.js'
 
+const paths = (words: string) =>
+  z
+    .union([path(), z.array(path()).min(1, { error: words })], { error: words })
+    .transform((one) => (typeof one === 'string' ? [one] : one))
+    .optional()
+
 export const params = z
   .strictObject({
-    board: path()
-      .optional()
-      .describe('Capture of an even white or grey board under the same lamp, in the same place.'),
+    board: paths('expected a path, or a list of paths').describe(
+      "Capture of an even white or grey board under the same lamp, in the same place; or several, the board moved in between. Without one the sheet's own blank paper is used.",
+    ),
+    dark: paths('expected a path, or a list of paths').describe(
+      'Capture without light (lens covered), at the exposure of the others; or several.',
+    ),
     'black-level': percent()
       .refine((share) => share >= 0 && share < 0.5, { error: 'expected a percentage from 0% to below 50%' })
       .default(0)
@@ -14,8 +23,8 @@ export const params = z
       .optional()
       .describe('A reading of an earlier run to use again: its run.json or the reading alone.'),
   })
-  .refine(({ board, reading }) => board !== undefined || reading !== undefined, {
-    error: 'flat-field needs `board:`, the capture of a blank board, or `reading:`',
+  .refine((given) => !(given.dark && given['black-level'] > 0), {
+    error: '`dark` and `black-level` say the same thing twice; keep one of them',
   })
 
 export type Params = z.output<typeof params>

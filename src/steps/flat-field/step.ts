@@ -1,27 +1,36 @@
 import { RequestError } from '../../errors.js'
-import type { CaptureInfo, Step } from '../contract.js'
+import type { CaptureInfo, ReadContext, Step } from '../contract.js'
 import { savedReading } from '../savedReading.js'
+import type { Opener } from './boardView.js'
 import { flatFieldFindings } from './flatFieldFindings.js'
 import { flattenedSource } from './flattenedSource.js'
 import { type Params, params } from './params.js'
 import { type Reading, reading as readingSchema } from './Reading.js'
-import { readBoard } from './readBoard.js'
+import { readBoards } from './readBoards.js'
+import { readDark } from './readDark.js'
+import { readMargins } from './readMargins.js'
 
 /** How much the board's proportions may differ from a capture's. */
 const ASPECT_TOLERANCE = 0.01
 
-/** Even light: every capture divided by the light measured on a blank board. */
+/** Even light: every capture divided by the light measured on a blank board, or on the sheet's own blank paper. */
 export const flatField: Step<Params, Reading> = {
   name: 'flat-field',
-  summary: 'evens out the lamp: divides each capture by the light measured on a blank board',
+  summary:
+    "evens out the lamp: divides each capture by the light measured on a blank board, or on the sheet's own blank paper",
   scope: 'capture',
   params,
 
-  auxiliaries({ board, reading }) {
-    return [
-      ...(reading ? [{ key: 'reading', path: reading, kind: 'text' as const }] : []),
-      ...(board && !reading ? [{ key: 'board', path: board, kind: 'capture' as const }] : []),
-    ]
+  auxiliaries({ board, dark, reading }) {
+    if (reading) return [{ key: 'reading', path: reading, kind: 'text' as const }]
+    const named = { board: board ?? [], dark: dark ?? [] }
+    return Object.entries(named).flatMap(([key, paths]) =>
+      paths.map((path, i) => ({
+        key: paths.length > 1 ? `${key}.${i}` : key,
+        path,
+        kind: 'capture' as const,
+      })),
+    )
   },
 
   async read(_sources, given, context) {
@@ -35,12 +44,12 @@ export const flatField: Step<Params, Reading> = {
       checkProportions(saved.board, saved.widthPx, saved.heightPx, context.captures)
       return { ...saved, reused: true }
     }
-    const { source, info } = await context.auxiliaryCapture(given.board!)
-    checkProportions(info.label, source.width, source.height, context.captures)
-    return readBoard(source, info.label, given['black-level'], (share) => {
-      context.checkCancelled()
-      context.progress(share)
-    })
+    const openers = (paths: readonly string[] = []) => paths.map((path) => opener(path, context))
+    const darks = openers(given.dark)
+    const dark = darks.length > 0 ? await readDark(darks, onShare(context, 0, 0.3)) : undefined
+    const black = { level: given['black-level'], dark }
+    if (!given.board) return readMargins(context, black)
+    return readBoards(openers(given.board), black, onShare(context, 0.3, 1))
   },
 
   apply(sources, reading) {
@@ -48,6 +57,20 @@ export const flatField: Step<Params, Reading> = {
   },
 
   findings: flatFieldFindings,
+}
+
+/** Opens a board or a dark frame, and checks that it shows the captures' frame. */
+const opener =
+  (path: string, context: ReadContext): Opener =>
+  async () => {
+    const { source, info } = await context.auxiliaryCapture(path)
+    checkProportions(info.label, source.width, source.height, context.captures)
+    return { source, label: info.label }
+  }
+
+const onShare = (context: ReadContext, from: number, to: number) => (share: number) => {
+  context.checkCancelled()
+  context.progress(from + (to - from) * share)
 }
 
 function checkProportions(

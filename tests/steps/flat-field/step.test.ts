@@ -1,54 +1,13 @@
 import { describe, expect, it } from 'vitest'
 import { RequestError } from '../../../src/errors.js'
 import type { Finding } from '../../../src/findings.js'
-import { emptyTile, type Tile } from '../../../src/raster/Tile.js'
+import type { Tile } from '../../../src/raster/Tile.js'
 import { gridWeights } from '../../../src/steps/flat-field/gridWeights.js'
 import type { Reading } from '../../../src/steps/flat-field/Reading.js'
 import { flatField } from '../../../src/steps/flat-field/step.js'
 import { readContext, tileSource } from '../../helpers/readContext.js'
 import { busyGround, seeded } from '../colour/drawChart.js'
-
-type Triple = [number, number, number]
-type Light = (u: number, v: number) => Triple
-
-/** A lamp that falls off from a place off the middle, a little yellower at the edges. */
-const lamp: Light = (u, v) => {
-  const r2 = (u - 0.45) ** 2 + (v - 0.55) ** 2
-  return [1 - 0.3 * r2, 1 - 0.33 * r2, 1 - 0.4 * r2]
-}
-
-function painted(
-  width: number,
-  height: number,
-  light: Light,
-  {
-    colour = [0.8, 0.78, 0.75],
-    noise = 0.005,
-    black = 0,
-    seed = 1,
-    mark,
-  }: {
-    colour?: Triple | ((x: number, y: number) => Triple)
-    noise?: number
-    black?: number
-    seed?: number
-    mark?: (x: number, y: number) => number
-  } = {},
-): Tile {
-  const random = seeded(seed)
-  const tile = emptyTile({ x: 0, y: 0, width, height })
-  for (let y = 0; y < height; y++) {
-    for (let x = 0; x < width; x++) {
-      const lit = light((x + 0.5) / width, (y + 0.5) / height)
-      const paint = typeof colour === 'function' ? colour(x, y) : colour
-      tile.planes.forEach((plane, c) => {
-        const grain = noise * (random() + random() + random() + random() - 2) * Math.sqrt(3)
-        plane[y * width + x] = paint[c] * lit[c] * (mark?.(x, y) ?? 1) + black + grain
-      })
-    }
-  }
-  return tile
-}
+import { lamp, painted, range, type Triple } from './lit.js'
 
 async function readingOf(
   board: Tile,
@@ -63,13 +22,6 @@ async function readingOf(
 
 const applied = (tile: Tile, reading: Reading) =>
   flatField.apply([tileSource(tile)], reading, flatField.params.parse({ board: 'board.tif' }))[0]
-
-/** (largest - smallest) / mean of a plane. */
-function range(values: ArrayLike<number>): number {
-  const list = Array.from(values)
-  const mean = list.reduce((a, b) => a + b, 0) / list.length
-  return (list.reduce((a, b) => Math.max(a, b)) - list.reduce((a, b) => Math.min(a, b))) / mean
-}
 
 const texts = (findings: Finding[], kind: 'warning' | 'statement') =>
   findings.flatMap((finding) => (finding.kind === kind ? [finding.text] : []))
@@ -223,8 +175,11 @@ describe('flat-field', () => {
     await expect(flatField.read([], given, wrong)).rejects.toThrow(/holds no reading of flat-field/)
   })
 
-  it('needs a board or a reading, and a black level with its sign', () => {
-    expect(flatField.params.safeParse({}).success).toBe(false)
+  it('takes one board or several, and a black level with its sign or a dark frame, not both', () => {
+    expect(flatField.params.parse({ board: 'a.tif' }).board).toEqual(['a.tif'])
+    expect(flatField.params.parse({ board: ['a.tif', 'b.tif'] }).board).toEqual(['a.tif', 'b.tif'])
+    expect(flatField.params.safeParse({ board: [] }).success).toBe(false)
+    expect(flatField.params.safeParse({ dark: 'd.tif', 'black-level': '2%' }).success).toBe(false)
     expect(flatField.params.safeParse({ board: 'a.tif', 'black-level': 0.1 }).success).toBe(false)
     expect(flatField.params.safeParse({ board: 'a.tif', 'black-level': '60%' }).success).toBe(false)
     expect(flatField.params.parse({ board: 'a.tif' })['black-level']).toBe(0)
