@@ -50,6 +50,8 @@ export interface CaptureRequest {
   crop?: { x: number; y: number; width: number; height: number; rotationDeg?: number }
   /** Linear gain of the exposure. */
   gain?: number
+  /** Reflectance of the grey that shows where the capture looks beyond the sheet; without it the sheet is mirrored there. */
+  surround?: number
   seed: number
 }
 

@@ -26,19 +26,29 @@ const KERNEL = (() => {
  * Outside the plane its mirror image continues.
  * @param planes of `from`'s size
  * @param from where the planes lie in the painting
- * @param transform from the pixels of the result to the painting
+ * @param transform from the pixels of the result to the painting: a matrix, or any map of points
  * Source: C. E. Duchon, "Lanczos filtering in one and two dimensions", J. Appl. Meteorology 18, 1979,
  * doi:10.1175/1520-0450(1979)018<1016:LFIOAT>2.0.CO;2
  */
 export function resampled(
   planes: readonly Float32Array[],
   from: Rect,
-  [a, b, c, d, e, f]: Transform,
+  transform: Transform | ((x: number, y: number) => readonly [x: number, y: number]),
   width: number,
   height: number,
 ): Float32Array[] {
   const out = planes.map(() => new Float32Array(width * height))
   const reads = planes.map((plane) => reader(plane, from))
+  if (typeof transform === 'function') {
+    for (let y = 0, at = 0; y < height; y++) {
+      for (let x = 0; x < width; x++, at++) {
+        const [px, py] = transform(x, y)
+        for (let p = 0; p < reads.length; p++) out[p][at] = reads[p](px - from.x, py - from.y)
+      }
+    }
+    return out
+  }
+  const [a, b, c, d, e, f] = transform
   for (let y = 0, at = 0; y < height; y++) {
     for (let x = 0; x < width; x++, at++) {
       const px = a * x + b * y + c - from.x
