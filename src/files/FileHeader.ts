@@ -1,3 +1,5 @@
+import type { CaptureConditions } from '../colour/exposure/CaptureConditions.js'
+
 /** What a picture file says of itself, pixels aside. */
 export interface FileHeader {
   /** Path as it was asked for, for messages. */
@@ -16,6 +18,8 @@ export interface FileHeader {
   orientation: number
   /** The embedded ICC profile, byte for byte. */
   profile?: Uint8Array
+  /** Device, exposure and light, where the file says any of them. */
+  conditions?: CaptureConditions
   /** Size of the file. */
   bytes: number
   /** True where the file has a channel, or a palette entry, for transparency; it may be opaque everywhere. */

@@ -20,7 +20,7 @@ const isFrame = (marker: number) => marker >= 0xc0 && marker <= 0xcf && ![0xc4, 
  */
 export async function readJpegHeader(path: string, bytes: number, read: ReadBytes): Promise<FileHeader> {
   let frame: { bits: number; width: number; height: number; channels: number } | undefined
-  let exif: TiffDirectory | undefined
+  let exif: Awaited<ReturnType<typeof exifDirectory>> | undefined
   let jfifPpi: [number, number] | undefined
   const chunks: Uint8Array[] = []
   let chunkCount = 0
@@ -54,9 +54,9 @@ export async function readJpegHeader(path: string, bytes: number, read: ReadByte
   }
   if (!frame) throw damaged(path, 'it has no frame header')
   refuseUnfit(path, frame)
-  const resolution = exifPpi(exif) ?? jfifPpi
+  const resolution = exifPpi(exif?.directory) ?? jfifPpi
   const { ppi, note } = plausiblePpi(resolution?.[0], resolution?.[1])
-  const orientation = orientationIn(exif)
+  const orientation = orientationIn(exif?.directory)
   const turned = orientation >= 5
   return {
     path,
@@ -68,6 +68,7 @@ export async function readJpegHeader(path: string, bytes: number, read: ReadByte
     ppi,
     orientation,
     profile: joined(path, chunks, chunkCount),
+    conditions: exif?.conditions,
     bytes,
     alpha: false,
     notes: note ? [note] : [],

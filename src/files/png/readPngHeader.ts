@@ -16,7 +16,7 @@ export async function readPngHeader(path: string, bytes: number, read: ReadBytes
   let ihdr: DataView | undefined
   let ppi: number | undefined
   let profile: Uint8Array | undefined
-  let orientation = 1
+  let exif: Awaited<ReturnType<typeof exifDirectory>> | undefined
   let transparent = false
   const notes: string[] = []
   for (let at = 8; ; ) {
@@ -36,7 +36,7 @@ export async function readPngHeader(path: string, bytes: number, read: ReadBytes
       ppi = found.ppi
       if (found.note) notes.push(found.note)
     } else if (type === 'iCCP') profile = inflated(path, data)
-    else if (type === 'eXIf') orientation = orientationIn(await exifDirectory(data))
+    else if (type === 'eXIf') exif = await exifDirectory(data)
     else if (type === 'tRNS') transparent = true
     at += 12 + length
   }
@@ -46,6 +46,7 @@ export async function readPngHeader(path: string, bytes: number, read: ReadBytes
   if (bits === 1) {
     throw isLineArt(path)
   }
+  const orientation = orientationIn(exif?.directory)
   const turned = orientation >= 5
   return {
     path,
@@ -57,6 +58,7 @@ export async function readPngHeader(path: string, bytes: number, read: ReadBytes
     ppi,
     orientation,
     profile,
+    conditions: exif?.conditions,
     bytes,
     alpha: transparent || colourType === 4 || colourType === 6,
     notes,

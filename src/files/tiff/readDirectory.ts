@@ -38,7 +38,19 @@ export async function readDirectory(read: ReadBytes): Promise<TiffDirectory | un
   if (version !== 42 && version !== 43) return undefined
   const big = version === 43
   const at = big ? offset(view(await read(8, 8)), 0, true, littleEndian) : head.getUint32(4, littleEndian)
+  return directoryAt(read, at, { littleEndian, big })
+}
 
+/**
+ * A directory that another one points to, such as EXIF's (tag 34665).
+ * @param at where it begins, counted from the block's own start
+ * @throws RangeError where a field makes no sense; whatever `read` throws
+ */
+export async function directoryAt(
+  read: ReadBytes,
+  at: number,
+  { littleEndian, big }: Pick<TiffDirectory, 'littleEndian' | 'big'>,
+): Promise<TiffDirectory> {
   const countBytes = big ? 8 : 2
   const entryBytes = big ? 20 : 12
   const counted = view(await read(at, countBytes))

@@ -1,3 +1,4 @@
+import { captureConditions } from '../captureConditions.js'
 import type { FileHeader } from '../FileHeader.js'
 import { plausiblePpi } from '../plausiblePpi.js'
 import { damaged, isCmyk, isLineArt, truncated, unfit } from '../unfit.js'
@@ -66,6 +67,7 @@ export async function readTiffHeader(
       ppi,
       orientation: orientation >= 1 && orientation <= 8 ? orientation : 1,
       profile: directory.fields.get(34675)?.bytes,
+      conditions: await captureConditions(directory, read),
       bytes,
       alpha: picture.extraSamples.some((kind) => kind === 1 || kind === 2),
       notes,
