@@ -72,7 +72,8 @@ export async function takeReadings(
         if (untagged) tell.warning(name, untagged)
         const [source] = buildChain(newChain([opened], stages))
         const { width, height, ppi: filePpi } = opened.header
-        return { source, info: { label, width, height, ppi: filePpi, turned: 0 } }
+        const deviceToWorking = opened.transform.kind === 'matrix' ? opened.transform.matrix : undefined
+        return { source, info: { label, width, height, ppi: filePpi, turned: 0, deviceToWorking } }
       },
       auxiliaryText: readText,
       progress: (share) => tell.progress(name, share),

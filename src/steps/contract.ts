@@ -14,6 +14,11 @@ export interface CaptureInfo {
   ppi?: number
   /** Degrees the sheet lay turned, clockwise. */
   turned: 0 | 90 | 180 | 270
+  /**
+   * Row-major 3x3, from the device's own linear channels to the working space; undefined where its profile works by a
+   * table, or nobody asked (it is known of auxiliary captures).
+   */
+  deviceToWorking?: number[]
 }
 
 /** A file a step reads besides the captures: a board, a chart, a reference, a saved reading. */

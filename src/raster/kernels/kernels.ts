@@ -27,6 +27,11 @@ export interface KernelExports {
     r: number, g: number, b: number, count: number, matrices: number,
     windows: number, windowCount: number, leastChroma: number, marks: number,
   ): void
+  /** correct.ts: see steps/colour/. */
+  // biome-ignore format: planes, what is done to them
+  correctColours(
+    r: number, g: number, b: number, count: number, numbers: number, degree: number, bent: boolean,
+  ): void
   /** fft.ts and texture.ts: see raster/fft/ and steps/paper-texture/. */
   fft2d(re: number, im: number, workRe: number, workIm: number, n: number, rowBytes: number): void
   /** paperWhite.ts: see steps/paper-white/. */

@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { RUNGS } from './fit/Fit.js'
+import { TONES } from './fit/fitTone.js'
 
 const triple = z.tuple([z.number(), z.number(), z.number()])
 
@@ -19,17 +20,29 @@ const patch = z.object({
   clippedPercent: z.number(),
 })
 
-const fit = z.object({ rung: z.enum(RUNGS), coefficients: z.array(z.number()) })
+const channelTone = z.object({ flare: z.number().lt(1), bend: z.tuple([z.number(), z.number()]) })
+
+/** See fit/Fit.ts. */
+const fit = z.object({
+  rung: z.enum(RUNGS),
+  channels: z.array(z.number()).length(9),
+  tone: z.tuple([channelTone, channelTone, channelTone]),
+  coefficients: z.array(z.number()),
+})
 
 /** A reading with a chart. Plain JSON. */
 export const chartReading = z.object({
   kind: z.literal('chart'),
-  format: z.literal(1),
+  format: z.literal(2),
   chart: z.object({
     label: z.string(),
     widthPx: z.number(),
     heightPx: z.number(),
-    /** From chart coordinates (column 0..5, row 0..3 at patch centres) to picture pixels, row-major 3x3. */
+    /** What kind of chart, in words, and its grid. */
+    title: z.string(),
+    columns: z.number(),
+    rows: z.number(),
+    /** From chart coordinates (patch centres at whole numbers) to picture pixels, row-major 3x3. */
     toPicture: z.array(z.number()).length(9),
     patchShare: z.number(),
     /** How it was found, and how sure: 0..1. */
@@ -42,9 +55,12 @@ export const chartReading = z.object({
   fit,
   /** Every rung tried: mean error after the fit and left out. */
   tried: z.array(z.object({ rung: z.enum(RUNGS), after: z.number(), leftOut: z.number() })),
+  tone: z.enum(TONES),
   /** Index of the patch that is met exactly. */
   anchor: z.number(),
-  patches: z.array(patch).length(24),
+  /** Indices of the greys, lightest first. */
+  greys: z.array(z.number()),
+  patches: z.array(patch).min(3),
   statements: z.array(z.string()),
   warnings: z.array(z.string()),
   /** The chart as found, for the report: see snapshot.ts. */

@@ -1,9 +1,9 @@
-import { CHART24_GREYS, CHART24_NAMES, CHART24_WHITE } from '../../colour/charts/chart24.js'
+import { lightness } from './find/lightView.js'
+import type { ChannelTone, Fit } from './fit/Fit.js'
+import { toLight } from './fit/toLight.js'
 import type { LocatedChart } from './locateChart.js'
 import type { ChartReading } from './Reading.js'
-
-/** More of a patch at full scale than this, and its mean means nothing. */
-export const CLIPPED_PERCENT = 2
+import { CLIPPED_PERCENT, type PatchSample } from './samplePatch.js'
 
 /** Light that changes more than this across the chart shows in the fit. */
 const UNEVEN_PERCENT = 5
@@ -12,29 +12,44 @@ const UNEVEN_PERCENT = 5
 const ROUGH_RATIO = 4
 const ROUGH_PERCENT = 6
 
-/** Greys whose lightness is this far off after the fit tell of a tone curve, flare or a wrong profile. */
+/** Numbers this far from the light they stand for, as lightness, tell of a tone curve; so do greys after the fit. */
 const TONE_OFF_L = 3
 
 /** What a person should know of a chart before trusting the fit. */
 export function chartWarnings(
   patches: ChartReading['patches'],
+  samples: readonly PatchSample[],
   { confidence, foundBy }: Pick<LocatedChart, 'confidence' | 'foundBy'>,
   unevenPercent: number,
+  fit: Fit,
   anchor: number,
+  greys: readonly number[],
   label: string,
 ): string[] {
   const warnings: string[] = []
-  const clipped = patches.filter(({ clippedPercent }) => clippedPercent > CLIPPED_PERCENT)
+  const clipped = patches.flatMap(({ name, clippedPercent }, k) =>
+    clippedPercent > CLIPPED_PERCENT ? [withChannels(name, samples[k].clippedChannels)] : [],
+  )
   if (clipped.length > 0) {
     const standIn =
-      anchor === CHART24_WHITE ? '' : `; the ${CHART24_NAMES[anchor]} patch takes the white patch's part`
+      anchor === greys[0]
+        ? ''
+        : `; the ${patches[anchor].name} patch takes the ${patches[greys[0]].name} patch's part`
     warnings.push(
-      `${label}: clipped: ${names(clipped)}. These patches are left out of the fit${standIn}. Capture the chart again with less exposure`,
+      `${label}: clipped: ${clipped.join(', ')}. These patches are left out of the fit${standIn}. Capture the chart again with less exposure`,
+    )
+  }
+  const empty = patches.flatMap(({ name }, k) =>
+    samples[k].emptyPercent > CLIPPED_PERCENT ? [withChannels(name, samples[k].emptyChannels)] : [],
+  )
+  if (empty.length > 0) {
+    warnings.push(
+      `${label}: no light left: ${empty.join(', ')}. The capture's space or its processing cuts these colours off; capture into a larger space or raw`,
     )
   }
   if (unevenPercent > UNEVEN_PERCENT) {
     warnings.push(
-      `${label}: the chart is unevenly lit: the light changes by about ${unevenPercent.toFixed(0)} % across the patches. It was evened out to first order; put flat-field before colour, or light the chart evenly`,
+      `${label}: the chart is unevenly lit: the light changes by about ${unevenPercent.toFixed(0)} % across the patches. It was evened out for the fit, the painting's captures are not; put flat-field before colour, or light the chart evenly`,
     )
   }
   const usual = median(patches.map(({ noisePercent }) => noisePercent))
@@ -55,19 +70,18 @@ export function chartWarnings(
       `${label}: far from the reference while the rest fits: ${names(strange)}. Is the chart faded, dirty or of another edition?`,
     )
   }
-  const toneOff = Math.max(
-    ...CHART24_GREYS.map((k) => Math.abs(patches[k].afterLabD50[0] - patches[k].referenceLabD50[0])),
-  )
-  if (toneOff > TONE_OFF_L) {
+  const bent = Math.max(...fit.tone.map(bentBy))
+  if (bent > TONE_OFF_L) {
     warnings.push(
-      `${label}: the greys are off by up to ${toneOff.toFixed(1)} L* after the fit: the capture's numbers do not run with the light (a tone curve or automatic brightening, flare, or a profile that is not the device's). Capture without automatic corrections`,
+      `${label}: the capture's numbers do not run with the light, by up to ${bent.toFixed(0)} L*: a tone curve or automatic brightening. It was undone by the chart's greys, which holds for the painting only where its capture went through the very same. Capture without automatic corrections`,
     )
   }
-  const before = mean(patches.map((patch) => patch.before))
-  const after = mean(patches.map((patch) => patch.after))
-  if (after > before) {
+  const toneOff = Math.max(
+    ...greys.map((k) => Math.abs(patches[k].afterLabD50[0] - patches[k].referenceLabD50[0])),
+  )
+  if (toneOff > TONE_OFF_L && fit.rung !== 'none') {
     warnings.push(
-      `${label}: the fit leaves more error than there was without it (mean dE2000 ${after.toFixed(2)} against ${before.toFixed(2)}): the capture does not suit a correction in linear light. Capture without automatic corrections, or leave the chart out`,
+      `${label}: the greys are off by up to ${toneOff.toFixed(1)} L* after the fit: the capture's numbers do not run with the light (a tone curve or automatic brightening, flare, or a profile that is not the device's). Capture without automatic corrections`,
     )
   }
   if (foundBy === 'search' && confidence < 0.4) {
@@ -78,9 +92,17 @@ export function chartWarnings(
   return warnings
 }
 
-const names = (patches: readonly { name: string }[]) => patches.map(({ name }) => name).join(', ')
+/** How far a channel's numbers are from the light they stand for, at most, as lightness. */
+function bentBy(tone: ChannelTone): number {
+  const shares = Array.from({ length: 50 }, (_, i) => ((i + 1) / 50) ** 3)
+  return Math.max(...shares.map((share) => Math.abs(lightness(toLight(share, tone)) - lightness(share))))
+}
 
-const mean = (values: readonly number[]) => values.reduce((sum, v) => sum + v, 0) / values.length
+/** `white (red, green, blue)`: which of the device's channels; all of them go without saying. */
+const withChannels = (name: string, channels: readonly string[]) =>
+  channels.length === 3 ? name : `${name} (${channels.join(', ')} channel)`
+
+const names = (patches: readonly { name: string }[]) => patches.map(({ name }) => name).join(', ')
 
 function median(values: readonly number[]): number {
   return [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)]

@@ -1,4 +1,3 @@
-import { CHART24_GREYS, chart24Position } from '../../colour/charts/chart24.js'
 import type { Finding } from '../../findings.js'
 import { drawOutline } from './drawOutline.js'
 import { PAINTINGS_2016, PAINTINGS_2023 } from './guidelines.js'
@@ -36,11 +35,11 @@ function warnings({ warnings, reused, chart }: ChartReading): Finding[] {
   return [...warnings, ...again].map((text) => ({ kind: 'warning', text }))
 }
 
-function numbers({ patches }: ChartReading): Finding[] {
+function numbers({ patches, greys: greyIndices }: ChartReading): Finding[] {
   const before = patches.map((patch) => patch.before)
   const after = patches.map((patch) => patch.after)
   const leftOut = patches.flatMap((patch) => (patch.leftOut === null ? [] : [patch.leftOut]))
-  const greys = CHART24_GREYS.map((k) => patches[k].after)
+  const greys = greyIndices.map((k) => patches[k].after)
   const number = (name: string, value: number): Finding => ({ kind: 'number', name, value, unit: UNIT })
   const [best] = PAINTINGS_2016.levels
   return [
@@ -93,8 +92,7 @@ function pictures({ snapshot, patches, fit }: ChartReading): Finding[] {
     {
       kind: 'picture',
       title: 'The chart as found',
-      caption:
-        'Only what lies inside the outlines is read. The magenta outline is the first patch, dark skin.',
+      caption: `Only what lies inside the outlines is read. The magenta outline is the first patch, ${patches[0].name}.`,
       picture: found,
     },
     {
@@ -110,10 +108,9 @@ function patchTable({ patches }: ChartReading): Finding {
   const lab = (value: readonly number[]) => value.map((v) => v.toFixed(1)).join(' ')
   return {
     kind: 'table',
-    title: 'The 24 patches (CIELAB D50; errors in dE2000)',
-    columns: ['patch', 'name', 'reference', 'after', 'before', 'after', 'left out', 'noise %'],
-    rows: patches.map((patch, k) => [
-      chart24Position(k),
+    title: `The ${patches.length} patches (CIELAB D50; errors in dE2000)`,
+    columns: ['name', 'reference', 'after', 'before', 'after', 'left out', 'noise %'],
+    rows: patches.map((patch) => [
       patch.name,
       lab(patch.referenceLabD50),
       lab(patch.afterLabD50),

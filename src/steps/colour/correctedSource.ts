@@ -1,84 +1,57 @@
+import { kernels, scratch } from '../../raster/kernels/kernels.js'
 import type { Source } from '../../raster/Source.js'
 import type { Tile } from '../../raster/Tile.js'
 import type { Fit } from './fit/Fit.js'
+import { termCount } from './fit/terms.js'
+
+/** Pixels at once: what goes in and out stays in the processor's cache. */
+const BAND_PIXELS = 16384
 
 /** A source with a fit applied to every pixel. */
-export function correctedSource(source: Source, { rung, coefficients }: Fit): Source {
-  const applyTo =
-    rung === 'root-polynomial-3' ? applyDegree3 : rung === 'root-polynomial' ? applyDegree2 : applyMatrix
+export function correctedSource(source: Source, fit: Fit): Source {
+  if (fit.rung === 'none') return source
+  const numbers = kernelNumbers(fit)
+  const degree = { 3: 1, 6: 2, 13: 3 }[termCount(fit.rung)]!
+  const bent = fit.tone.some(({ bend: [a, b] }) => a !== 0 || b !== 0)
   return {
     width: source.width,
     height: source.height,
     region(rect) {
       const tile = source.region(rect)
-      applyTo(tile.planes, coefficients)
+      correct(tile.planes, numbers, degree, bent)
       return tile
     },
   }
 }
 
-function applyMatrix([red, green, blue]: Tile['planes'], m: readonly number[]): void {
-  const [a, b, c, d, e, f, g, h, i] = m
-  for (let p = 0; p < red.length; p++) {
-    const x = red[p]
-    const y = green[p]
-    const z = blue[p]
-    red[p] = a * x + b * y + c * z
-    green[p] = d * x + e * y + f * z
-    blue[p] = g * x + h * y + i * z
-  }
+/** What the kernel takes: channels with the stray light's share divided out, offsets, bends, coefficients. */
+function kernelNumbers({ channels, tone, coefficients }: Fit): Float32Array {
+  return Float32Array.from([
+    ...channels.map((entry, i) => entry / (1 - tone[Math.floor(i / 3)].flare)),
+    ...tone.map(({ flare }) => -flare / (1 - flare)),
+    ...tone.flatMap(({ bend }) => bend),
+    ...coefficients,
+  ])
 }
 
-/** The terms as in fit/terms.ts, written out: no array a pixel. */
-function applyDegree2([red, green, blue]: Tile['planes'], coefficients: readonly number[]): void {
-  const m = Float64Array.from(coefficients)
-  for (let p = 0; p < red.length; p++) {
-    const x = red[p]
-    const y = green[p]
-    const z = blue[p]
-    const r = x > 0 ? Math.sqrt(x) : 0
-    const s = y > 0 ? Math.sqrt(y) : 0
-    const t = z > 0 ? Math.sqrt(z) : 0
-    const rs = r * s
-    const st = s * t
-    const rt = r * t
-    red[p] = m[0] * x + m[1] * y + m[2] * z + m[3] * rs + m[4] * st + m[5] * rt
-    green[p] = m[6] * x + m[7] * y + m[8] * z + m[9] * rs + m[10] * st + m[11] * rt
-    blue[p] = m[12] * x + m[13] * y + m[14] * z + m[15] * rs + m[16] * st + m[17] * rt
-  }
-}
-
-function applyDegree3([red, green, blue]: Tile['planes'], coefficients: readonly number[]): void {
-  const m = Float64Array.from(coefficients)
-  const terms = new Float64Array(13)
-  for (let p = 0; p < red.length; p++) {
-    terms[0] = red[p]
-    terms[1] = green[p]
-    terms[2] = blue[p]
-    const x = Math.max(0, red[p])
-    const y = Math.max(0, green[p])
-    const z = Math.max(0, blue[p])
-    terms[3] = Math.sqrt(x * y)
-    terms[4] = Math.sqrt(y * z)
-    terms[5] = Math.sqrt(x * z)
-    const r = Math.cbrt(x)
-    const s = Math.cbrt(y)
-    const t = Math.cbrt(z)
-    terms[6] = r * s * s
-    terms[7] = s * t * t
-    terms[8] = r * t * t
-    terms[9] = s * r * r
-    terms[10] = t * s * s
-    terms[11] = t * r * r
-    terms[12] = r * s * t
-    let [a, b, c] = [0, 0, 0]
-    for (let k = 0; k < 13; k++) {
-      a += m[k] * terms[k]
-      b += m[13 + k] * terms[k]
-      c += m[26 + k] * terms[k]
-    }
-    red[p] = a
-    green[p] = b
-    blue[p] = c
+/** The kernel's twin in words is fit/terms.ts `corrected`. */
+function correct(planes: Tile['planes'], numbers: Float32Array, degree: number, bent: boolean): void {
+  const [{ length }] = planes
+  const band = Math.min(BAND_PIXELS, (length + 3) & ~3)
+  const [at, ...offsets] = scratch(numbers.byteLength, band * 4, band * 4, band * 4)
+  const [r, g, b] = offsets
+  const { memory, correctColours } = kernels()
+  new Float32Array(memory.buffer, at, numbers.length).set(numbers)
+  for (let from = 0; from < length; from += band) {
+    const count = Math.min(band, length - from)
+    const views = offsets.map((offset) => new Float32Array(memory.buffer, offset, count))
+    planes.forEach((plane, c) => {
+      views[c].set(plane.subarray(from, from + count))
+    })
+    // A last group of fewer than four pixels takes whatever lies behind it along.
+    correctColours(r, g, b, (count + 3) & ~3, at, degree, bent)
+    planes.forEach((plane, c) => {
+      plane.set(views[c], from)
+    })
   }
 }

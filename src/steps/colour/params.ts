@@ -27,7 +27,9 @@ export const params = z.strictObject({
   fit: z
     .enum(['auto', ...RUNGS])
     .default('auto')
-    .describe('How far the correction may go; auto takes the simplest that no other clearly beats.'),
+    .describe(
+      'How far the correction may go; auto takes the simplest that no other clearly beats; none only measures.',
+    ),
   corners: z
     .array(z.tuple([coordinate, coordinate]))
     .length(4, { error: 'expected the four outer corners of the patches, each as [x, y]' })

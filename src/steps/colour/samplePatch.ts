@@ -1,3 +1,4 @@
+import { apply3, type Matrix3 } from '../../colour/matrix3.js'
 import type { Rect } from '../../raster/Rect.js'
 import type { Source } from '../../raster/Source.js'
 import { type Homography, invertHomography, mapPoint, type Point } from './find/homography.js'
@@ -9,8 +10,13 @@ export interface PatchSample {
   linear: Triple
   /** Standard deviation of the green channel over its mean, percent. */
   noisePercent: number
-  /** Share of the area at full scale, percent. */
+  /** Share of the area at the upper end of the scale, percent, in the device's channel that is worst. */
   clippedPercent: number
+  /** Share of the area without any light, percent, likewise. */
+  emptyPercent: number
+  /** The device's channels of which more than a little is at either end: `red`, `green`, `blue`. */
+  clippedChannels: string[]
+  emptyChannels: string[]
   /** How the light changes over one patch distance to the right and down the chart, as a share. */
   slope: [right: number, down: number]
   pixels: number
@@ -25,8 +31,14 @@ const TRIM = 0.1
 /** More samples than this say nothing new of an even patch. */
 const MAX_SAMPLES = 40_000
 
-/** Numbers this close to 1 count as the end of the scale. */
+/** A device's numbers this close to 1 count as the end of the scale; so small as the other end. */
 const FULL_SCALE = 0.998
+const NO_LIGHT = 1e-5
+
+/** More of a patch at an end of the scale than this, percent, and its mean means nothing. */
+export const CLIPPED_PERCENT = 2
+
+const CHANNELS = ['red', 'green', 'blue']
 
 /** The four corners, in picture pixels, of what is read of the patch at chart coordinates (column, row). */
 export function readCorners(toPicture: Homography, patchShare: number, column: number, row: number): Point[] {
@@ -43,14 +55,15 @@ export function readCorners(toPicture: Homography, patchShare: number, column: n
  * Reads one patch: the inner part of its area at full resolution.
  * @param toPicture from chart coordinates (patch centres at whole numbers) to picture pixels
  * @param patchShare a patch's side as a share of the distance between patch centres
+ * @param toDevice row-major 3x3, from the working space to the device's own channels
  * @returns undefined where the patch leaves the picture or holds no whole pixel
  */
 export function samplePatch(
   source: Source,
   toPicture: Homography,
   patchShare: number,
-  column: number,
-  row: number,
+  [column, row]: readonly [number, number],
+  toDevice: Matrix3,
 ): PatchSample | undefined {
   const rect = boundsOf(readCorners(toPicture, patchShare, column, row))
   if (
@@ -67,7 +80,8 @@ export function samplePatch(
   const stride = Math.max(1, Math.floor(Math.sqrt((rect.width * rect.height) / MAX_SAMPLES)))
   const values: [number[], number[], number[]] = [[], [], []]
   const places: Point[] = []
-  let clipped = 0
+  const clipped = [0, 0, 0]
+  const empty = [0, 0, 0]
   for (let y = 0; y < rect.height; y += stride) {
     for (let x = 0; x < rect.width; x += stride) {
       const [u, v] = mapPoint(toChart, [rect.x + x + 0.5, rect.y + y + 0.5])
@@ -76,7 +90,10 @@ export function samplePatch(
       planes.forEach((plane, c) => {
         values[c].push(plane[p])
       })
-      if (planes.every((plane) => plane[p] >= FULL_SCALE)) clipped++
+      apply3(toDevice, [planes[0][p], planes[1][p], planes[2][p]]).forEach((v, c) => {
+        if (v >= FULL_SCALE) clipped[c]++
+        else if (v <= NO_LIGHT) empty[c]++
+      })
       places.push([u - column, v - row])
     }
   }
@@ -89,11 +106,17 @@ export function samplePatch(
   return {
     linear: values.map(trimmedMean) as Triple,
     noisePercent: mean > 0 ? (100 * Math.sqrt(spread)) / mean : 0,
-    clippedPercent: (100 * clipped) / pixels,
+    clippedPercent: (100 * Math.max(...clipped)) / pixels,
+    emptyPercent: (100 * Math.max(...empty)) / pixels,
+    clippedChannels: over(clipped, pixels),
+    emptyChannels: over(empty, pixels),
     slope,
     pixels,
   }
 }
+
+const over = (counts: readonly number[], pixels: number) =>
+  CHANNELS.filter((_, c) => (100 * counts[c]) / pixels > CLIPPED_PERCENT)
 
 function boundsOf(corners: readonly Point[]): Rect {
   const xs = corners.map(([x]) => x)

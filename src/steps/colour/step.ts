@@ -38,7 +38,8 @@ export const colour: Step<Params, Reading> = {
     const reference = await referenceFor(given, context)
     context.progress(0.05)
     const { source, info } = await context.auxiliaryCapture(given.chart)
-    return readChart(source, info.label, reference, given, (share) => {
+    const capture = { source, label: info.label, deviceToWorking: info.deviceToWorking }
+    return readChart(capture, reference, given, (share) => {
       context.checkCancelled()
       context.progress(0.1 + 0.9 * share)
     })

@@ -17,6 +17,7 @@ import { colour } from '../../../src/steps/colour/step.js'
 import { readContext } from '../../helpers/readContext.js'
 import { OHTA_1997 } from '../../published/chart24Spectra.js'
 import { LAMPS } from '../../published/lamps.js'
+import { chartColours } from './chartColours.js'
 
 const mean = (values: readonly number[]) => values.reduce((sum, v) => sum + v, 0) / values.length
 
@@ -84,10 +85,10 @@ describe.runIf(existsSync(file))('colour on watercolours that the fit never saw'
             const full = curve.reduce((total, v, i) => total + v * lamp[i], 0)
             return curve.reduce((total, v, i) => total + v * lamp[i] * reflectance[i], 0) / full
           }) as Triple
-        const data = { measured: OHTA_1997.map(see), labD50, used: labD50.map((_, k) => k), anchor: 18 }
+        const data = chartColours(OHTA_1997.map(see), labD50)
         const error = (fit: Parameters<typeof corrected>[0]) =>
           mean(paints.map((paint, k) => deltaE2000(labOfWorking(corrected(fit, see(paint))), truth[k])))
-        const { chosen, tried } = chooseFit('auto', data, 19)
+        const { chosen, tried } = chooseFit('auto', data)
         const matrix = tried.find(({ fit }) => fit.rung === 'matrix')!
         return {
           ladder: error(chosen.fit),

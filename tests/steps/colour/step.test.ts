@@ -3,6 +3,7 @@ import { fileURLToPath } from 'node:url'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { captureSource } from '../../../src/colour/captureSource.js'
 import { CHART24_2005 } from '../../../src/colour/charts/sets/chart24Of2005.js'
+import { IDENTITY3 } from '../../../src/colour/matrix3.js'
 import { inputTransform } from '../../../src/colour/profiles/inputTransform.js'
 import { RequestError, WorkError } from '../../../src/errors.js'
 import { decodePicture } from '../../../src/files/decodePicture.js'
@@ -10,7 +11,7 @@ import type { Finding } from '../../../src/findings.js'
 import { emptyTile, type Tile } from '../../../src/raster/Tile.js'
 import { correctedSource } from '../../../src/steps/colour/correctedSource.js'
 import { mapPoint } from '../../../src/steps/colour/find/homography.js'
-import { RUNGS, type Triple } from '../../../src/steps/colour/fit/Fit.js'
+import { type Fit, RUNGS, STRAIGHT, type Triple } from '../../../src/steps/colour/fit/Fit.js'
 import { workingOfLab } from '../../../src/steps/colour/fit/labOfWorking.js'
 import { corrected, termCount } from '../../../src/steps/colour/fit/terms.js'
 import type { ChartReading } from '../../../src/steps/colour/Reading.js'
@@ -258,20 +259,30 @@ describe('correctedSource', () => {
   const whole = emptyTile({ x: 0, y: 0, width: 40, height: 30 })
   for (const plane of whole.planes) plane.set(Array.from(plane, () => 1.2 * random() - 0.1))
 
-  it.each(RUNGS)('%s: every pixel as the fit says, and a tile alone equals the whole bit for bit', (rung) => {
+  const tones = { straight: [0, 0, 0], bent: [0.3, 0.2, -0.2] }
+  const ways = RUNGS.flatMap((rung) => Object.entries(tones).map(([name, bends]) => ({ rung, name, bends })))
+  it.each(ways)('$rung, $name: every pixel as the fit says, a tile alone as the whole', ({ rung, bends }) => {
     const n = termCount(rung)
-    const fit = {
+    const fit: Fit = {
       rung,
+      channels: [1.1, 0.05, 0, 0.02, 1.2, 0.1, 0, 0.1, 1.3],
+      tone: bends.map((b, c) => ({ flare: b === 0 ? 0.01 * c : 0, bend: [b / 2, b] })) as Fit['tone'],
       coefficients: Array.from({ length: 3 * n }, (_, k) =>
         k % n === Math.floor(k / n) ? 0.9 : 0.1 * Math.sin(k),
       ),
     }
+    if (rung === 'none')
+      Object.assign(fit, {
+        channels: IDENTITY3,
+        tone: [STRAIGHT, STRAIGHT, STRAIGHT],
+        coefficients: IDENTITY3,
+      })
     const source = correctedSource(tileSource(whole), fit)
     const all = source.region(whole.rect)
     for (let p = 0; p < 1200; p += 37) {
       const wanted = corrected(fit, whole.planes.map((plane) => plane[p]) as Triple)
       all.planes.forEach((plane, c) => {
-        expect(plane[p]).toBeCloseTo(wanted[c], 6)
+        expect(Math.abs(plane[p] - wanted[c])).toBeLessThan(4e-6)
       })
     }
     const part = source.region({ x: 7, y: 5, width: 21, height: 11 })

@@ -1,6 +1,6 @@
 import { RequestError } from '../../../errors.js'
 import type { ChartReference } from '../ChartReference.js'
-import { CHART24_COLUMNS, CHART24_NAMES, CHART24_WHITE, chart24Position } from '../chart24.js'
+import { CHART24, CHART24_COLUMNS, CHART24_NAMES, CHART24_WHITE, chart24Position } from '../chart24.js'
 import { colourOfRow } from './colourOfRow.js'
 import { type CgatsTable, parseCgats } from './parseCgats.js'
 
@@ -35,7 +35,7 @@ export function readReference(text: string, label: string): ChartReference {
     })
   }
   const name = label.split(/[/\\]/).at(-1)!
-  return { name, description: `measured values in ${name}`, source: describe(table), labD50 }
+  return { name, description: `measured values in ${name}`, source: describe(table), layout: CHART24, labD50 }
 }
 
 function idField(fields: readonly string[]): number {

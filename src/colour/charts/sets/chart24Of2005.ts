@@ -1,4 +1,5 @@
 import type { ChartReference } from '../ChartReference.js'
+import { CHART24 } from '../chart24.js'
 
 /**
  * The 24-patch chart made before November 2014: CIELAB, D50, CIE 1931 2 degree observer, in patch order (see chart24.ts).
@@ -9,6 +10,7 @@ export const CHART24_2005: ChartReference = {
   name: 'chart24-2005',
   description: '24-patch chart made before November 2014',
   source: "chart maker's reference data, 2016 publication; CIELAB, D50, 2 degrees",
+  layout: CHART24,
   labD50: [
     [37.986, 13.555, 14.059],
     [65.711, 18.13, 17.81],

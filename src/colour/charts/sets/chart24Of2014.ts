@@ -1,4 +1,5 @@
 import type { ChartReference } from '../ChartReference.js'
+import { CHART24 } from '../chart24.js'
 
 /**
  * The 24-patch chart made since November 2014: CIELAB, D50, CIE 1931 2 degree observer, in patch order (see chart24.ts).
@@ -9,6 +10,7 @@ export const CHART24_2014: ChartReference = {
   name: 'chart24-2014',
   description: '24-patch chart made since November 2014',
   source: "chart maker's reference data, 2016 publication; CIELAB, D50, 2 degrees",
+  layout: CHART24,
   labD50: [
     [37.54, 14.37, 14.92],
     [64.66, 19.27, 17.5],

@@ -1,6 +1,7 @@
 // One line a kernel file. Every exported function works on byte offsets into the module's memory (see ../kernels.ts).
 export * from './boxSum'
 export * from './colour'
+export * from './correct'
 export * from './fft'
 export * from './texture'
 export * from './paperWhite'

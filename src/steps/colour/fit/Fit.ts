@@ -1,12 +1,30 @@
-/** The rungs of the ladder of fits, simplest first. */
-export const RUNGS = ['gains', 'matrix', 'root-polynomial', 'root-polynomial-3'] as const
+/** The rungs of the ladder of fits, simplest first; `none` changes nothing. */
+export const RUNGS = ['none', 'gains', 'matrix', 'root-polynomial', 'root-polynomial-3'] as const
 export type Rung = (typeof RUNGS)[number]
 
-/** A colour correction: `coefficients` (3 rows of one coefficient a term) times the terms of a linear colour. */
+export type Triple = [number, number, number]
+
+/** How one of the device's channels runs with the light; see toLight.ts. */
+export interface ChannelTone {
+  /** Stray light over everything, as a share of what white gives; less than 1. */
+  flare: number
+  /** Two numbers that bend the curve; both 0 where it is straight. */
+  bend: [number, number]
+}
+
+/**
+ * A colour correction. A colour of the working space becomes the device's channels, white at 1 in each; these become
+ * light by their tone; `coefficients` (3 rows of one coefficient a term) times the terms of that light is the corrected
+ * colour in the working space.
+ */
 export interface Fit {
   rung: Rung
+  /** Row-major 3x3: from the working space, as captured, to the device's channels as shares of white's. */
+  channels: number[]
+  tone: [ChannelTone, ChannelTone, ChannelTone]
   /** Row-major, 3 x number of terms. */
   coefficients: number[]
 }
 
-export type Triple = [number, number, number]
+/** A tone that changes nothing. */
+export const STRAIGHT: ChannelTone = { flare: 0, bend: [0, 0] }

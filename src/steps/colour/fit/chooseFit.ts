@@ -1,8 +1,11 @@
 import { deltaE2000 } from '../../../colour/deltaE2000.js'
+import type { ChartColours } from './ChartColours.js'
 import { type Fit, RUNGS, type Rung } from './Fit.js'
-import { type FitData, fitRung } from './fitRung.js'
+import { fitRung } from './fitRung.js'
+import { TONES, type ToneKind } from './fitTone.js'
 import { labOfWorking } from './labOfWorking.js'
-import { leaveOneOut } from './leaveOneOut.js'
+import { type Folds, foldsOf, leaveOut } from './leaveOut.js'
+import { type Straightened, straighten } from './straighten.js'
 import { corrected } from './terms.js'
 
 /** A fit with its errors, in the order of the used patches, CIEDE2000. */
@@ -12,35 +15,73 @@ export interface JudgedFit {
   leftOut: number[]
 }
 
+export interface ChosenFit {
+  chosen: JudgedFit
+  /** Every rung tried, simplest first, and the tone they were tried with. */
+  tried: JudgedFit[]
+  tone: ToneKind
+  /** Mean left-out error of the tones, judged with the same rung. */
+  tonesTried: { tone: ToneKind; leftOut: number }[]
+  straight: Straightened
+}
+
 /**
- * A more elaborate rung must lower the mean left-out error by more than this share to be taken: smaller gains are as
+ * What is more elaborate must lower the mean left-out error by more than this share to be taken: smaller gains are as
  * likely the luck of 24 patches.
  */
 const WORTHWHILE = 0.05
 
+/** The rung that tones are compared with: enough for most devices, and quick. */
+const TONE_JUDGE: Rung = 'matrix'
+
 /**
- * Fits the rungs asked for and takes the simplest that no other beats clearly on patches it has not seen.
+ * Fits the rungs asked for and takes the simplest that no other beats clearly on patches it has not seen; doing nothing
+ * is the simplest of all. Before that the tone is chosen the same way.
  * @param wanted `auto` for the whole ladder, else the one rung
- * @returns the chosen fit and every rung tried, simplest first
  */
-export function chooseFit(
-  wanted: 'auto' | Rung,
-  data: FitData,
-  nextAnchor: number,
-): { chosen: JudgedFit; tried: JudgedFit[] } {
-  const tried = (wanted === 'auto' ? RUNGS : [wanted]).map((rung) => judge(rung, data, nextAnchor))
-  const chosen = tried.reduce((best, next) =>
-    mean(next.leftOut) < (1 - WORTHWHILE) * mean(best.leftOut) ? next : best,
+export function chooseFit(wanted: 'auto' | Rung, chart: ChartColours): ChosenFit {
+  const folds = foldsOf(chart)
+  const tonesTried = (wanted === 'none' ? (['straight'] as const) : TONES).map((tone) => ({
+    tone,
+    leftOut: mean(leaveOut(TONE_JUDGE, tone, chart, folds)),
+  }))
+  const { tone } = simplest(tonesTried, ({ leftOut }) => leftOut)
+  const straight = straighten(chart, tone, chart.used)
+  const tried = (wanted === 'auto' ? RUNGS : [wanted]).map((rung) =>
+    rung === 'none' ? untouched(chart, folds) : judge(rung, tone, chart, straight, folds),
   )
-  return { chosen, tried }
+  const chosen = simplest(tried, ({ leftOut }) => mean(leftOut))
+  return { chosen, tried, tone, tonesTried, straight }
 }
 
-function judge(rung: Rung, data: FitData, nextAnchor: number): JudgedFit {
-  const fit = fitRung(rung, data)
-  const after = data.used.map((k) =>
-    deltaE2000(labOfWorking(corrected(fit, data.measured[k])), [...data.labD50[k]]),
-  )
-  return { fit, after, leftOut: leaveOneOut(rung, data, nextAnchor) }
+/** The first that none behind it beats clearly. */
+function simplest<T>(inOrder: readonly T[], scoreOf: (one: T) => number): T {
+  return inOrder.reduce((best, next) => (scoreOf(next) < (1 - WORTHWHILE) * scoreOf(best) ? next : best))
+}
+
+function judge(
+  rung: Rung,
+  tone: ToneKind,
+  chart: ChartColours,
+  straight: Straightened,
+  folds: Folds,
+): JudgedFit {
+  const fit = fitRung(rung, chart, straight, chart.used)
+  const after = errorsOf(fit, chart, straight.evened)
+  return { fit, after, leftOut: leaveOut(rung, tone, chart, folds) }
+}
+
+/** Doing nothing: as captured, or in even light where that is nearer; it has seen no patch. */
+function untouched(chart: ChartColours, folds: Folds): JudgedFit {
+  const straight = folds.straightened('straight', chart.used)
+  const fit = fitRung('none', chart, straight, chart.used)
+  const [asCaptured, evened] = [chart.linear, straight.evened].map((colours) => errorsOf(fit, chart, colours))
+  const after = mean(asCaptured) < mean(evened) ? asCaptured : evened
+  return { fit, after, leftOut: after }
+}
+
+function errorsOf(fit: Fit, { used, labD50 }: ChartColours, colours: ChartColours['linear']): number[] {
+  return used.map((k) => deltaE2000(labOfWorking(corrected(fit, colours[k])), [...labD50[k]]))
 }
 
 const mean = (values: readonly number[]) => values.reduce((sum, v) => sum + v, 0) / values.length

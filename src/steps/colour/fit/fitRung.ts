@@ -1,26 +1,19 @@
+import { apply3, invert3, multiply3 } from '../../../colour/matrix3.js'
+import type { ChartColours } from './ChartColours.js'
 import { differenceVector } from './differenceVector.js'
-import type { Fit, Rung, Triple } from './Fit.js'
+import { type Fit, type Rung, STRAIGHT, type Triple } from './Fit.js'
 import { labOfWorking, workingOfLab } from './labOfWorking.js'
 import { leastSquares } from './leastSquares.js'
-import { solveLinear } from './solveLinear.js'
+import { linearRow } from './linearRow.js'
+import type { Straightened } from './straighten.js'
 import { termCount, termsOf } from './terms.js'
-
-/** Measured patches beside what they should be. */
-export interface FitData {
-  /** Linear, working space. */
-  measured: readonly Readonly<Triple>[]
-  labD50: readonly Readonly<Triple>[]
-  /** Patches that take part. */
-  used: readonly number[]
-  /** The patch that is met exactly: the lightest grey. */
-  anchor: number
-}
 
 /**
  * How strongly the terms beyond a channel's own are held back, as the square root of the weight beside errors in
  * dE2000. The matrix is held well enough by 24 patches; the roots are not, as several of them run almost alike.
  */
 const RESTRAINT: Record<Rung, number> = {
+  none: 0,
   gains: 0,
   matrix: 0,
   'root-polynomial': 0.3,
@@ -31,34 +24,47 @@ const RESTRAINT: Record<Rung, number> = {
  * Fits one rung so that the anchor patch is met exactly and the others in CIEDE2000: weighted least squares in linear
  * light first, refined by Levenberg-Marquardt on the difference taken apart into lightness, chroma and hue.
  *
- * With the measured colours divided by the anchor's and the targets by its target, meeting the anchor means that the
- * coefficients of each row sum to 1; each channel's own coefficient is what the others leave.
+ * With white at 1 in each channel, meeting the anchor means that the coefficients of each row sum to 1 where the
+ * target's channels are divided by its white's; each channel's own coefficient is what the others leave.
+ * @param straight the chart in linear light
+ * @param used patches that take part
  * @throws RangeError where the anchor measures no light in a channel
  */
-export function fitRung(rung: Rung, { measured, labD50, used, anchor }: FitData): Fit {
-  const white = measured[anchor]
-  if (!white.every((value) => value > 0)) throw new RangeError('the white patch holds no light')
-  const target = workingOfLab(labD50[anchor])
+export function fitRung(
+  rung: Rung,
+  { labD50, deviceToWorking }: Pick<ChartColours, 'labD50' | 'deviceToWorking'>,
+  { anchor, lights, channels, tone }: Straightened,
+  used: readonly number[],
+): Fit {
+  if (!channels.every(Number.isFinite)) throw new RangeError('the white patch holds no light')
+  const tones = rung === 'none' ? ([STRAIGHT, STRAIGHT, STRAIGHT] as Fit['tone']) : tone
+  // Nothing is changed: from the channels straight back.
+  if (rung === 'none') return { rung, channels, tone: tones, coefficients: invert3(channels) }
+  const toDevice = invert3(deviceToWorking)
+  const target = apply3(toDevice, workingOfLab(labD50[anchor]))
+  const toWorking = multiply3(deviceToWorking, [target[0], 0, 0, 0, target[1], 0, 0, 0, target[2]])
   const n = termCount(rung)
-  const terms = used.map((k) => termsOf(rung, ...(measured[k].map((v, c) => v / white[c]) as Triple)))
-  const wanted = used.map((k) => workingOfLab(labD50[k]).map((v, c) => v / target[c]))
+  const terms = used.map((k) => termsOf(rung, ...lights[k]))
+  const wanted = used.map((k) => apply3(toDevice, workingOfLab(labD50[k])).map((v, c) => v / target[c]))
   const free = rung === 'gains' ? 0 : n - 1
-  const rows = (parameters: ArrayLike<number>) => fullRows(parameters, free, n)
   const colourOf = (full: readonly number[], at: readonly number[]): Triple =>
-    [0, 1, 2].map((c) => at.reduce((sum, term, k) => sum + full[c * n + k] * term, 0) * target[c]) as Triple
+    [0, 1, 2].map((c) => at.reduce((sum, term, k) => sum + full[c * n + k] * term, 0)) as Triple
   const restraint = RESTRAINT[rung]
   const residuals = (parameters: Float64Array) => {
-    const full = rows(parameters)
-    const errors = used.flatMap((k, i) => differenceVector(labD50[k], labOfWorking(colourOf(full, terms[i]))))
+    const full = fullRows(parameters, free, n)
+    const errors = used.flatMap((k, i) =>
+      differenceVector(labD50[k], labOfWorking(apply3(toWorking, colourOf(full, terms[i])))),
+    )
     return Float64Array.from(restraint > 0 ? [...errors, ...parameters.map((p) => restraint * p)] : errors)
   }
-  const start = [0, 1, 2].flatMap((c) => linearStart(c, terms, wanted, free, restraint))
-  const parameters = leastSquares(residuals, start, { tolerance: 1e-6 })
-  const full = rows(parameters)
-  // Back from divided colours to colours: a term of a colour divided by white is the term divided by white's term.
-  const whiteTerms = termsOf(rung, ...white)
-  const coefficients = full.map((v, k) => (v * target[Math.floor(k / n)]) / whiteTerms[k % n])
-  return { rung, coefficients }
+  const start = [0, 1, 2].flatMap((c) => linearRow(c, terms, wanted, free, restraint))
+  const full = fullRows(leastSquares(residuals, start, { tolerance: 1e-6 }), free, n)
+  const coefficients = [0, 1, 2].flatMap((row) =>
+    Array.from({ length: n }, (_, k) =>
+      [0, 1, 2].reduce((sum, c) => sum + toWorking[3 * row + c] * full[c * n + k], 0),
+    ),
+  )
+  return { rung, channels, tone: tones, coefficients }
 }
 
 /** Coefficient rows from free parameters: each row's own channel takes what the row's others leave of 1. */
@@ -74,27 +80,4 @@ function fullRows(parameters: ArrayLike<number>, free: number, n: number): numbe
     full[c * n + c] = rest
   }
   return full
-}
-
-/** Least squares of one row in linear light, each patch weighted about as the eye sees its lightness. */
-function linearStart(
-  c: number,
-  terms: readonly number[][],
-  wanted: readonly number[][],
-  free: number,
-  restraint: number,
-): number[] {
-  const normal = new Float64Array(free * free)
-  const right = new Float64Array(free)
-  terms.forEach((at, i) => {
-    const weight = 1 / (wanted[i][1] ** 2 + 1e-4) ** (2 / 3)
-    const row = at.filter((_, k) => k !== c).map((term) => term - at[c])
-    const value = wanted[i][c] - at[c]
-    for (let a = 0; a < free; a++) {
-      for (let b = 0; b < free; b++) normal[a * free + b] += weight * row[a] * row[b]
-      right[a] += weight * row[a] * value
-    }
-  })
-  for (let a = 0; a < free; a++) normal[a * free + a] += 1e-9 + 1e-3 * restraint ** 2
-  return free > 0 ? [...(solveLinear(normal, right) ?? new Float64Array(free))] : []
 }

@@ -1,4 +1,5 @@
-import type { Rung } from './Fit.js'
+import type { Fit, Rung, Triple } from './Fit.js'
+import { toLight } from './toLight.js'
 
 /** How many terms a rung builds from a colour. */
 export function termCount(rung: Rung): number {
@@ -12,7 +13,7 @@ export function termCount(rung: Rung): number {
  * doi:10.1109/TIP.2015.2405336.
  */
 export function termsOf(rung: Rung, r: number, g: number, b: number): number[] {
-  if (rung === 'gains' || rung === 'matrix') return [r, g, b]
+  if (termCount(rung) === 3) return [r, g, b]
   const p = Math.max(0, r)
   const q = Math.max(0, g)
   const s = Math.max(0, b)
@@ -26,13 +27,20 @@ export function termsOf(rung: Rung, r: number, g: number, b: number): number[] {
   ]
 }
 
-/** The corrected colour. */
-export function corrected(
-  { rung, coefficients }: { rung: Rung; coefficients: readonly number[] },
-  [r, g, b]: readonly [number, number, number],
-): [number, number, number] {
-  const terms = termsOf(rung, r, g, b)
+/** The light of the device's channels, white at 1, of a colour in the working space as captured. */
+export function lightOf(
+  { channels, tone }: Pick<Fit, 'channels' | 'tone'>,
+  [x, y, z]: Readonly<Triple>,
+): Triple {
+  const at = (c: number) =>
+    toLight(channels[3 * c] * x + channels[3 * c + 1] * y + channels[3 * c + 2] * z, tone[c])
+  return [at(0), at(1), at(2)]
+}
+
+/** The corrected colour of a colour in the working space as captured. */
+export function corrected(fit: Fit, colour: Readonly<Triple>): Triple {
+  const terms = termsOf(fit.rung, ...lightOf(fit, colour))
   const n = terms.length
-  const row = (c: number) => terms.reduce((sum, term, k) => sum + coefficients[c * n + k] * term, 0)
+  const row = (c: number) => terms.reduce((sum, term, k) => sum + fit.coefficients[c * n + k] * term, 0)
   return [row(0), row(1), row(2)]
 }

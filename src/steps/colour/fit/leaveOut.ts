@@ -1,0 +1,55 @@
+import { deltaE2000 } from '../../../colour/deltaE2000.js'
+import type { ChartColours } from './ChartColours.js'
+import type { Rung } from './Fit.js'
+import { fitRung } from './fitRung.js'
+import type { ToneKind } from './fitTone.js'
+import { labOfWorking } from './labOfWorking.js'
+import { type Straightened, straighten } from './straighten.js'
+import { corrected } from './terms.js'
+
+/** Charts of more patches are left out by groups, as so many fits would take minutes. */
+const ONE_BY_ONE = 48
+const GROUPS = 12
+
+/**
+ * The error of each used patch under a reading that has not seen it: neither its colour nor, if it is a grey, its place
+ * on the tone curve, nor what it says of the light. Where the anchor itself is left out, the next lightest grey stands in.
+ * @returns CIEDE2000, in the order of `used`
+ */
+export function leaveOut(rung: Rung, kind: ToneKind, chart: ChartColours, folds: Folds): number[] {
+  const errors = new Map<number, number>()
+  for (const { out, kept } of folds.groups) {
+    const straight = folds.straightened(kind, kept)
+    // Each fold starts afresh: started from the fit to all patches, it would remember those left out.
+    const fit = fitRung(rung, chart, straight, kept)
+    for (const k of out) {
+      errors.set(k, deltaE2000(labOfWorking(corrected(fit, straight.evened[k])), [...chart.labD50[k]]))
+    }
+  }
+  return chart.used.map((k) => errors.get(k)!)
+}
+
+/** Which patches are left out together, and the chart straightened without them, each way once. */
+export interface Folds {
+  groups: readonly { out: number[]; kept: number[] }[]
+  straightened(kind: ToneKind, kept: readonly number[]): Straightened
+}
+
+/** The folds of a chart. */
+export function foldsOf(chart: ChartColours): Folds {
+  const { used } = chart
+  const groups = used.length <= ONE_BY_ONE ? used.length : GROUPS
+  const done = new Map<string, Straightened>()
+  return {
+    groups: Array.from({ length: groups }, (_, g) => ({
+      out: used.filter((_, i) => i % groups === g),
+      kept: used.filter((_, i) => i % groups !== g),
+    })),
+    straightened(kind, kept) {
+      const key = `${kind} ${kept.join()}`
+      const known = done.get(key) ?? straighten(chart, kind, kept)
+      done.set(key, known)
+      return known
+    },
+  }
+}
