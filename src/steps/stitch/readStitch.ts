@@ -14,8 +14,9 @@ import { anchorLight } from './light/anchorLight.js'
 import { measureLight } from './light/measureLight.js'
 import { paperTone } from './light/paperTone.js'
 import { solveLight } from './light/solveLight.js'
-import { angleOf } from './Placement.js'
+import { after, angleOf, type Placement, rigid, scaleOf } from './Placement.js'
 import type { Params } from './params.js'
+import { placeFrames } from './place/frames/placeFrames.js'
 import { between } from './place/overlap.js'
 import { placeCaptures } from './place/placeCaptures.js'
 import type { StitchReading } from './Reading.js'
@@ -23,9 +24,10 @@ import { readSingle } from './readSingle.js'
 import { adjust, rms } from './refine/adjust.js'
 import { matchByView } from './refine/matchByView.js'
 import { type Match, measurePair } from './refine/measurePair.js'
+import { cameraModel, focalPxOf } from './refine/models/camera.js'
 import { FLATBED } from './refine/models/flatbed.js'
 import { takeViews } from './views/takeViews.js'
-import { uprightOf } from './views/Upright.js'
+import { type Upright, uprightOf } from './views/Upright.js'
 
 /** With fewer windows of a pair than this, what its reduced view says is heard too. */
 const FEW_WINDOWS = 3
@@ -41,11 +43,6 @@ export async function readStitch(params: Params, context: ReadContext): Promise<
   if (captures.length === 1) return readSingle(context, uprights[0], finestPpi)
   const statements: string[] = []
   const warnings: string[] = []
-  if (context.kind === 'camera') {
-    warnings.push(
-      'camera frames are joined by shifts and rotations alone; frames taken at a slant will not fit and will be refused',
-    )
-  }
   if (new Set(stated).size > 1) {
     warnings.push(
       `the captures state different resolutions (${[...new Set(stated)].join(', ')} ppi); all are brought to ${finestPpi} ppi`,
@@ -53,7 +50,9 @@ export async function readStitch(params: Params, context: ReadContext): Promise<
   }
 
   const views = await takeViews(uprights, context)
-  const placing = placeCaptures(views, context)
+  const model = context.kind === 'camera' ? cameraModel(uprights) : FLATBED
+  const placing =
+    context.kind === 'camera' ? placeFrames(views, context, model) : placeCaptures(views, context, model)
   context.progress(0.6)
   handleMissing(uprights, placing, params, warnings)
   noteDuplicates(uprights, placing, warnings)
@@ -70,9 +69,8 @@ export async function readStitch(params: Params, context: ReadContext): Promise<
     if (measured.matches.length < FEW_WINDOWS) byView.push(...matchByView(views, pair))
     context.progress(0.6 + (0.3 * (k + 1)) / placing.pairs.length)
   }
-  const start = placing.placements.map((placement) => placement && FLATBED.ownOf(placement))
-  const adjusted = adjust(start, [...matches, ...byView], FLATBED)
-  const { placements } = adjusted
+  const adjusted = adjust(placing.own, [...matches, ...byView], model, placing.shared)
+  const placements = atFinestScale(adjusted.placements, context.kind)
   const residuals = adjusted.residuals.slice(0, matches.length)
   const misplacementRmsPx = rms(residuals)
   const pairs = placing.pairs.map((pair) => describePair(uprights, placements, pair, matches, residuals))
@@ -96,7 +94,9 @@ export async function readStitch(params: Params, context: ReadContext): Promise<
   const fill = paperTone(views, used, corrections)
   const ppi = findResolution(context, layout, finestPpi, statements)
   statements.push(
-    `rigid placement: each capture moves and rotates as a whole, at the scale its resolution states`,
+    context.kind === 'camera'
+      ? describeCamera(uprights, adjusted.shared)
+      : 'flatbed placement: each capture moves and rotates as a whole, at a scale of its own near what its resolution states',
     `the sheet is square to the mean axis of its captures, ${layout.width} x ${layout.height} pixels`,
   )
   if (uncoveredShare > 0) {
@@ -131,6 +131,23 @@ export async function readStitch(params: Params, context: ReadContext): Promise<
     statements,
     warnings,
   }
+}
+
+/** A camera's sheet is sampled as finely as its nearest frame. */
+function atFinestScale(
+  placements: readonly (Placement | undefined)[],
+  kind: ReadContext['kind'],
+): (Placement | undefined)[] {
+  if (kind !== 'camera') return [...placements]
+  const finest = Math.min(...placements.filter((placement) => placement !== undefined).map(scaleOf))
+  return placements.map((placement) => placement && after(placement, rigid(0, 0, 0, 1 / finest)))
+}
+
+function describeCamera(uprights: readonly Upright[], shared: readonly number[]): string {
+  const widths =
+    focalPxOf(uprights, shared) / Math.max(...uprights.flatMap(({ width, height }) => [width, height]))
+  const [, k1, k2] = shared
+  return `camera placement: every frame as its distance, turn and tilt say, one lens for all: focal length ${widths.toFixed(2)} of the longer side, radial distortion k1 ${k1.toFixed(4)}, k2 ${k2.toFixed(4)} at half the diagonal`
 }
 
 const percent = (share: number) => `${(share * 100).toFixed(share < 0.001 ? 3 : 1)} %`

@@ -53,6 +53,16 @@ export function alignPlacement(
   return { map, correlation: sums.correlation, samples: sums.samples, cell: a.cell }
 }
 
+/** How well two captures agree as they lie, without moving either. */
+export function agreement(first: View, second: View, level: number, map: Placement): Alignment | undefined {
+  const [a, b] = [first.levels[level], second.levels[level]]
+  const same = first.upright.turned === second.upright.turned
+  const rough = compare(first, second, a, b, map, [1, 1, 1])
+  if (!rough) return undefined
+  const sums = compare(first, second, a, b, map, planeWeights(rough.residuals, same))
+  return sums && { map, correlation: sums.correlation, samples: sums.samples, cell: a.cell }
+}
+
 function compare(first: View, second: View, a: Level, b: Level, map: Placement, weights: readonly number[]) {
   const area = commonBox(first, second, map, a)
   if (!area) return undefined

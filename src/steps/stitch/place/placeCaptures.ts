@@ -1,5 +1,6 @@
 import type { ReadContext } from '../../contract.js'
 import { after, backwards, type Placement, STILL } from '../Placement.js'
+import type { Model } from '../refine/models/Model.js'
 import type { View } from '../views/View.js'
 import { alignPlacement } from './alignPlacement.js'
 import { comparePair, follow, type Pair, strength } from './comparePair.js'
@@ -17,6 +18,12 @@ export interface Placing {
   best: (Pair | undefined)[]
 }
 
+/** Captures placed, and the numbers of the model by which they are. */
+export interface ModelledPlacing extends Placing {
+  own: (number[] | undefined)[]
+  shared: number[]
+}
+
 /** Correlation a pair must reach to be believed, and how unlikely chance must be. */
 const LEAST_CORRELATION = 0.3
 const LEAST_SIGNIFICANCE = 8
@@ -31,7 +38,7 @@ const sideOf = (views: readonly View[], level: number) =>
   Math.max(...views.flatMap(({ levels }) => [levels[level].width, levels[level].height]))
 
 /** Finds which captures lie on which, on reduced pictures alone. */
-export function placeCaptures(views: readonly View[], context: ReadContext): Placing {
+export function placeCaptures(views: readonly View[], context: ReadContext, model: Model): ModelledPlacing {
   let level = views[0].levels.length - 1
   const found = searchAll(views, context, level)
   let placing = assemble(views, found)
@@ -41,7 +48,9 @@ export function placeCaptures(views: readonly View[], context: ReadContext): Pla
     found.push(...searchAll(views, context, level, (i, j) => missing[i] || missing[j]))
     placing = assemble(views, found)
   }
-  return addNeighbours(views, placing)
+  const complete = addNeighbours(views, placing)
+  const own = complete.placements.map((placement) => placement && model.ownOf(placement))
+  return { ...complete, own, shared: [...model.shared] }
 }
 
 function searchAll(

@@ -2,7 +2,7 @@ import { moved, type Placement } from '../Placement.js'
 import { halfExtent } from '../views/Upright.js'
 import type { View } from '../views/View.js'
 
-/** A window that is measured, in finest pixels: its side, and what is read around it for the filters' sake. */
+/** A window that is measured, in pixels of what is measured: its side, and what is read around it for the filters' sake. */
 export interface WindowSize {
   sidePx: number
   marginPx: number
@@ -31,17 +31,20 @@ export interface WindowPlace {
 /**
  * Windows in the common area of two captures, one in each cell of an even division of it, each where the painted
  * structure of the first holds a shift best in every direction: the smaller eigenvalue of its structure tensor.
+ * @param unitPx finest pixels a pixel of what is measured
  * Source: J. Shi, C. Tomasi, "Good features to track", Proc. CVPR 1994, pp. 593-600 (criterion; from memory).
  */
 export function chooseWindows(
   first: View,
   second: View,
   map: Placement,
+  unitPx = 1,
 ): { size: WindowSize; places: WindowPlace[] } {
   const tensors = tensorSums(first)
   let best: { size: WindowSize; places: WindowPlace[] } = { size: SIZES[0], places: [] }
   for (const size of SIZES) {
-    const places = placesOf(first, second, map, size, tensors)
+    const scaled = { sidePx: size.sidePx * unitPx, marginPx: size.marginPx * unitPx }
+    const places = placesOf(first, second, map, scaled, tensors)
     if (places.length > best.places.length) best = { size, places }
     if (places.length >= ENOUGH) break
   }

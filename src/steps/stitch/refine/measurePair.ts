@@ -3,7 +3,7 @@ import type { ReadContext } from '../../contract.js'
 import { moved, type Placement } from '../Placement.js'
 import type { View } from '../views/View.js'
 import { chooseWindows } from './chooseWindows.js'
-import { measureShift } from './measureShift.js'
+import { measureShift, type Shift } from './measureShift.js'
 import { readWindows } from './readWindows.js'
 
 /** One window's word on how two captures lie: a point of the first, the same point on the second. */
@@ -29,14 +29,25 @@ const WORTH = 0.1
 /** Windows that agree less than this are not the same thing, or say too little (relief under opposing lamps). */
 const LEAST_CORRELATION = 0.5
 
-/** Where a place lies on the second capture after a shift, which is measured without the first's lens. */
-function shiftedBy(
-  { from, ...rest }: Placement,
-  { x, y }: { x: number; y: number },
-  { dx, dy }: { dx: number; dy: number },
-): [number, number] {
-  const [u, v] = from ? undistorted(from, x, y) : [x, y]
-  return moved(rest, u + dx, v + dy)
+/**
+ * What a window says.
+ * @param place its middle on the first capture
+ * @param shift where the second shows it against the guess, in window pixels without the first's lens
+ * @param unitPx finest pixels a window pixel
+ */
+export function matchOf(
+  { first, second, map }: { first: number; second: number; map: Placement },
+  place: [x: number, y: number],
+  { dx, dy, information: [xx, xy, yy] }: Shift,
+  unitPx = 1,
+): Match {
+  const { from, ...rest } = map
+  const [u, v] = from ? undistorted(from, ...place) : place
+  const squared = unitPx * unitPx
+  return {
+    ...{ first, second, a: place, b: moved(rest, u + dx * unitPx, v + dy * unitPx) },
+    information: [xx / squared, xy / squared, yy / squared],
+  }
 }
 
 /** Measures windows of a pair at full resolution; only those windows are read. */
@@ -63,13 +74,7 @@ export async function measurePair(
       if (counts) lost++
       continue
     }
-    matches.push({
-      first,
-      second,
-      a: [place.x, place.y],
-      b: shiftedBy(map, place, shift),
-      information: shift.information,
-    })
+    matches.push(matchOf(pair, [place.x, place.y], shift))
   }
   return { matches, tried, lost }
 }

@@ -1,0 +1,75 @@
+import { type Features, LENGTH } from './findFeatures.js'
+
+/** A feature of one capture and the one of another that resembles it most. */
+export interface FeatureMatch {
+  a: readonly [x: number, y: number]
+  b: readonly [x: number, y: number]
+  /** How much nearer the best is than the next: 0 clear, 1 none. */
+  ratio: number
+}
+
+/** A best match must be nearer than the next by this, unless the two are one place at two levels. */
+const MOST_RATIO = 0.85
+/** The next best nearer than this to the best, in centred pixels of the coarsest level's cells, is the same place. */
+const SAME_PLACE_CELLS = 6
+
+/**
+ * Features of two captures that are each other's best, and clearly better than the next best elsewhere.
+ * Source of the ratio rule: D. G. Lowe, "Distinctive image features from scale-invariant keypoints", Int. J. Computer Vision
+ * 60(2), 2004, pp. 91-110, doi:10.1023/B:VISI.0000029664.99615.94 (from memory; each other's best as well).
+ */
+export function matchFeatures(first: Features, second: Features, cellPx: number): FeatureMatch[] {
+  const products = allProducts(first, second)
+  const reach = (SAME_PLACE_CELLS * cellPx) ** 2
+  const bestOfSecond = new Int32Array(second.count).fill(-1)
+  for (let j = 0; j < second.count; j++) {
+    let best = -1
+    for (let i = 0; i < first.count; i++) {
+      const value = products[i * second.count + j]
+      if (value > best) {
+        best = value
+        bestOfSecond[j] = i
+      }
+    }
+  }
+  const matches: FeatureMatch[] = []
+  for (let i = 0; i < first.count; i++) {
+    const row = products.subarray(i * second.count, (i + 1) * second.count)
+    let best = 0
+    for (let j = 1; j < row.length; j++) if (row[j] > row[best]) best = j
+    if (bestOfSecond[best] !== i) continue
+    const [bx, by] = [second.points[2 * best], second.points[2 * best + 1]]
+    let next = -1
+    for (let j = 0; j < row.length; j++) {
+      if (row[j] <= next) continue
+      if ((second.points[2 * j] - bx) ** 2 + (second.points[2 * j + 1] - by) ** 2 <= reach) continue
+      next = row[j]
+    }
+    // Distances of descriptors of length 1: |a - b|^2 = 2 - 2 a.b.
+    const ratio = Math.sqrt(Math.max(0, 1 - row[best]) / Math.max(1e-9, 1 - next))
+    if (ratio > MOST_RATIO) continue
+    matches.push({ a: [first.points[2 * i], first.points[2 * i + 1]], b: [bx, by], ratio })
+  }
+  return matches
+}
+
+/** Products of all descriptors with all, four at a time. */
+function allProducts(first: Features, second: Features): Float32Array {
+  const out = new Float32Array(first.count * second.count)
+  const [a, b] = [first.descriptors, second.descriptors]
+  for (let i = 0; i < first.count; i++) {
+    const from = i * LENGTH
+    for (let j = 0; j < second.count; j++) {
+      const to = j * LENGTH
+      let [s0, s1, s2, s3] = [0, 0, 0, 0]
+      for (let k = 0; k < LENGTH; k += 4) {
+        s0 += a[from + k] * b[to + k]
+        s1 += a[from + k + 1] * b[to + k + 1]
+        s2 += a[from + k + 2] * b[to + k + 2]
+        s3 += a[from + k + 3] * b[to + k + 3]
+      }
+      out[i * second.count + j] = s0 + s1 + s2 + s3
+    }
+  }
+  return out
+}
