@@ -16,6 +16,8 @@ export interface OpenedCaptures {
   inputs: RunRecord['inputs']
 }
 
+const isRaw = ({ whiteBalance }: OpenedCapture) => whiteBalance !== undefined
+
 /** Decodes every capture onto shared memory, one after another so that memory stays bounded, and hashes them. */
 export async function openCaptures(
   pipeline: Pipeline,
@@ -32,7 +34,7 @@ export async function openCaptures(
   const opened: OpenedCapture[] = []
   for (const { path, label } of files) {
     pool.checkCancelled()
-    const capture = await openCapture(path, label, profile, pool.signal)
+    const capture = await openCapture(path, label, profile, pool, opened.find(isRaw)?.whiteBalance)
     for (const text of capture.notes) log.say('captures', `${label}: ${text}`)
     opened.push(capture)
     onShare(opened.length / files.length)

@@ -8,7 +8,7 @@ import { STEPS } from '../steps/registry.js'
 import { labelOf } from './auxiliariesOf.js'
 import { buildChain } from './buildChain.js'
 import type { Chain, ChainCapture, ChainStage } from './Chain.js'
-import { openCapture } from './openCapture.js'
+import { type OpenedCapture, openCapture } from './openCapture.js'
 import { reducedView } from './reducedView.js'
 import { untaggedWarning } from './untaggedWarning.js'
 import type { WorkerPool } from './WorkerPool.js'
@@ -35,7 +35,7 @@ const RECTS_A_TASK = 16
  */
 export async function takeReadings(
   pipeline: Pipeline,
-  captures: { infos: readonly CaptureInfo[]; opened: readonly ChainCapture[] },
+  captures: { infos: readonly CaptureInfo[]; opened: readonly OpenedCapture[] },
   pool: WorkerPool,
   tell: { progress(step: string, share: number): void; warning(step: string, text: string): void },
 ): Promise<Readings> {
@@ -67,8 +67,11 @@ export async function takeReadings(
       },
       auxiliaryCapture: async (path) => {
         const label = labelOf(pipeline, path)
-        const opened = await openCapture(path, label, pipeline.captures.profile, pool.signal)
-        const untagged = untaggedWarning(opened.tagged ? [] : [label])
+        // A chart that is a capture too (beside the painting) is open already, and told of already.
+        const own = captures.opened[pipeline.captures.files.findIndex((file) => file.path === path)]
+        const balance = captures.opened.find(({ whiteBalance }) => whiteBalance)?.whiteBalance
+        const opened = own ?? (await openCapture(path, label, pipeline.captures.profile, pool, balance))
+        const untagged = untaggedWarning(own || opened.tagged ? [] : [label])
         if (untagged) tell.warning(name, untagged)
         const [source] = buildChain(newChain([opened], stages))
         const { width, height, ppi: filePpi } = opened.header

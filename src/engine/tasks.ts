@@ -1,4 +1,5 @@
 import type { SpaceName } from '../colour/spaces/SpaceName.js'
+import type { RawColour } from '../files/raw/RawColour.js'
 import type { Derivation } from '../outputs/contract.js'
 import type { Raster } from '../raster/Raster.js'
 import type { Rect } from '../raster/Rect.js'
@@ -40,6 +41,8 @@ export interface Tasks {
     }
     answer: null
   }
+  /** A camera raw file, developed to linear numbers. */
+  raw: { ask: { path: string; whiteBalance: RawColour['whiteBalance'] }; answer: Raster }
   /** SHA-256 of a file, in hexadecimal. */
   hash: { ask: { path: string }; answer: string }
 }

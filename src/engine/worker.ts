@@ -2,6 +2,7 @@ import { move, transferableSymbol, valueSymbol } from 'piscina'
 import { captureSource } from '../colour/captureSource.js'
 import { encodeTile } from '../colour/encodeTile.js'
 import { spaceTransform } from '../colour/spaceTransform.js'
+import { decodeRaw } from '../files/raw/decodeRaw.js'
 import { sha256File } from '../files/sha256File.js'
 import { sharpened } from '../outputs/sharpening/sharpened.js'
 import { reduce } from '../raster/reduce.js'
@@ -72,6 +73,8 @@ export default function work(message: TaskMessage) {
     case 'variants':
       renderVariants(message)
       return null
+    case 'raw':
+      return decodeRaw(message.path, message.whiteBalance)
     case 'hash':
       return sha256File(message.path)
   }

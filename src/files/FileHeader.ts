@@ -1,10 +1,11 @@
 import type { CaptureConditions } from '../colour/exposure/CaptureConditions.js'
+import type { RawColour } from './raw/RawColour.js'
 
 /** What a picture file says of itself, pixels aside. */
 export interface FileHeader {
   /** Path as it was asked for, for messages. */
   path: string
-  format: 'tif' | 'png' | 'jpg'
+  format: 'tif' | 'png' | 'jpg' | 'raw'
   /** Pixels, after the file's orientation is applied. */
   width: number
   height: number
@@ -20,6 +21,8 @@ export interface FileHeader {
   profile?: Uint8Array
   /** Device, exposure and light, where the file says any of them. */
   conditions?: CaptureConditions
+  /** Of an undeveloped camera file: what its numbers mean. */
+  raw?: RawColour
   /** Size of the file. */
   bytes: number
   /** True where the file has a channel, or a palette entry, for transparency; it may be opaque everywhere. */

@@ -4,6 +4,7 @@ import { abortable, stopIf } from './abortable.js'
 import type { FileHeader } from './FileHeader.js'
 import { readProblem } from './fileProblem.js'
 import { placeRows, type StoredRows } from './placeRows.js'
+import { decodeRaw } from './raw/decodeRaw.js'
 import { readLayout } from './readHeader.js'
 import { sharp } from './sharp.js'
 import { isPlain, readPlainRows } from './tiff/readPlainRows.js'
@@ -20,8 +21,9 @@ export interface DecodedPicture {
 /**
  * Decodes a picture exactly: no profile is applied, 16-bit values as they are, 8-bit values times 257, EXIF
  * orientation applied, grey copied to three channels, opaque alpha left out.
+ * An undeveloped camera file comes out as linear camera numbers, balanced as shot (see decodeRaw.ts).
  * Plain TIFFs are read straight into the shared memory; all others through one extra copy that is let go at once.
- * @param path a TIFF, PNG or JPEG
+ * @param path a TIFF, PNG, JPEG or undeveloped camera file
  * @param options.signal stops it; what libvips has begun it finishes unseen
  * @param options.onWhite see-through pixels are laid on white instead of being refused: for what is printed on white paper
  * @throws RequestError as `readHeader` does, and for real transparency and pixels that cannot be unpacked; Interrupted
@@ -33,8 +35,9 @@ export async function decodePicture(
   try {
     const { header, tiff } = await readLayout(path)
     stopIf(signal)
-    const raster = emptyRaster(header.width, header.height)
     const notes = [...header.notes]
+    if (header.raw) return { raster: await decodeRaw(path, header.raw.whiteBalance, signal), header, notes }
+    const raster = emptyRaster(header.width, header.height)
     const place = (rows: StoredRows) => {
       stopIf(signal)
       const hole = placeRows(raster, { ...rows, onWhite }, header.orientation)

@@ -4,6 +4,8 @@ import { readProblem } from './fileProblem.js'
 import { readJpegHeader } from './jpeg/readJpegHeader.js'
 import { PNG_SIGNATURE } from './png/chunks.js'
 import { readPngHeader } from './png/readPngHeader.js'
+import { beginsAsRaw } from './raw/isRaw.js'
+import { readRawHeader } from './raw/readRawHeader.js'
 import type { ReadBytes } from './tiff/readDirectory.js'
 import { readTiffHeader } from './tiff/readTiffHeader.js'
 import type { TiffPicture } from './tiff/TiffPicture.js'
@@ -11,7 +13,7 @@ import { truncated, unfit } from './unfit.js'
 
 /**
  * What a picture file says of itself. Reads the header alone, never the pixels.
- * @param path a TIFF, PNG or JPEG
+ * @param path a TIFF, PNG, JPEG or undeveloped camera file
  * @throws RequestError for a missing or empty file, a folder, something that is not a picture, one cut short, CMYK,
  * 1-bit. Whether an alpha channel is opaque is known only to `decodePicture`.
  */
@@ -52,10 +54,11 @@ export async function readLayout(path: string): Promise<{ header: FileHeader; ti
     if (PNG_SIGNATURE.every((byte, i) => head[i] === byte)) {
       return { header: await readPngHeader(path, size, read) }
     }
+    if (beginsAsRaw(head)) return { header: await readRawHeader(path, size) }
     if (head[0] === 0xff && head[1] === 0xd8) return { header: await readJpegHeader(path, size, read) }
     throw unfit(path, {
       what: 'this is not a picture that can be read',
-      expected: 'a TIFF, PNG or JPEG',
+      expected: 'a TIFF, PNG, JPEG or camera raw file',
       found: kindOf(head),
       todo: 'Export the capture as a 16-bit TIFF with its profile embedded',
     })

@@ -14,7 +14,7 @@ afterAll(() => pool.close())
 
 it('gives back a capture bit for bit where there is no step and the space is its own, whatever the tiles', async () => {
   const path = await testCapture(await temporaryFolder(), 'capture.tif')
-  const { raster: captured } = await openCapture(path, 'capture.tif', undefined, signal)
+  const { raster: captured } = await openCapture(path, 'capture.tif', undefined, pool)
   const chain = newChain([{ raster: captured, transform: sharedTransform(spaceTransform('sRGB')) }], [])
   for (const tilePx of [64, 333, 1024]) {
     const { raster } = await renderMaster(pool, chain, captured, 'sRGB', () => {}, tilePx)

@@ -22,7 +22,7 @@ export interface HandBuilt {
   fields?: [tag: number, type: number, values: number[]][]
 }
 
-const BYTES: Record<number, number> = { 1: 1, 3: 2, 4: 4, 5: 4, 7: 1, 16: 8 }
+const BYTES: Record<number, number> = { 1: 1, 2: 1, 3: 2, 4: 4, 5: 4, 7: 1, 10: 4, 16: 8 }
 
 /**
  * A TIFF byte by byte after TIFF 6.0 (1992), for forms that no encoder at hand writes: 16 bits with separate planes,
@@ -114,7 +114,7 @@ export function handBuiltTiff(picture: HandBuilt): Uint8Array {
     const at = directory + (big ? 8 : 2) + i * entry
     view.setUint16(at, tag, le)
     view.setUint16(at + 2, type, le)
-    pointer(at + 4, type === 5 ? list.length / 2 : list.length)
+    pointer(at + 4, type === 5 || type === 10 ? list.length / 2 : list.length)
     const target = places[i] < 0 ? at + 4 + inline : places[i]
     if (places[i] >= 0) pointer(at + 4 + inline, places[i])
     list.forEach((v, k) => {

@@ -1,6 +1,8 @@
 import { captureConditions } from '../captureConditions.js'
 import type { FileHeader } from '../FileHeader.js'
 import { plausiblePpi } from '../plausiblePpi.js'
+import { isUndeveloped } from '../raw/isRaw.js'
+import { readRawHeader } from '../raw/readRawHeader.js'
 import { damaged, isCmyk, isLineArt, truncated, unfit } from '../unfit.js'
 import { type ReadBytes, readDirectory, type TiffDirectory } from './readDirectory.js'
 import type { TiffPicture } from './TiffPicture.js'
@@ -8,20 +10,21 @@ import type { TiffPicture } from './TiffPicture.js'
 const CHUNKY = 1
 
 /**
- * Header and layout of a TIFF's first picture.
+ * Header and layout of a TIFF's first picture; the header alone where it is an undeveloped camera file.
  * @param path for messages
  * @param bytes size of the file
- * @throws RequestError for CMYK, 1-bit, floating-point, undeveloped camera files, and files cut short
+ * @throws RequestError for CMYK, 1-bit, floating-point, camera files that cannot be read, and files cut short
  */
 export async function readTiffHeader(
   path: string,
   bytes: number,
   read: ReadBytes,
-): Promise<{ header: FileHeader; picture: TiffPicture }> {
+): Promise<{ header: FileHeader; picture?: TiffPicture }> {
   const directory = await directoryOf(path, read)
   const one = (tag: number, otherwise: number) => directory.fields.get(tag)?.values[0] ?? otherwise
   const all = (tag: number) => directory.fields.get(tag)?.values ?? []
-  refuseUndeveloped(path, directory)
+  const conditions = await captureConditions(directory, read)
+  if (isUndeveloped(path, directory)) return { header: await readRawHeader(path, bytes, conditions) }
 
   const samples = one(277, 1)
   const depths = all(258).length > 0 ? all(258) : [1]
@@ -67,7 +70,7 @@ export async function readTiffHeader(
       ppi,
       orientation: orientation >= 1 && orientation <= 8 ? orientation : 1,
       profile: directory.fields.get(34675)?.bytes,
-      conditions: await captureConditions(directory, read),
+      conditions,
       bytes,
       alpha: picture.extraSamples.some((kind) => kind === 1 || kind === 2),
       notes,
@@ -87,18 +90,6 @@ async function directoryOf(path: string, read: ReadBytes): Promise<TiffDirectory
 }
 
 const scaled = (value: number | undefined, unit: number) => (value === undefined ? undefined : value * unit)
-
-function refuseUndeveloped(path: string, { fields }: TiffDirectory): void {
-  const reduced = ((fields.get(254)?.values[0] ?? 0) & 1) === 1
-  const colourFilterArray = fields.get(262)?.values[0] === 32803
-  if (reduced || colourFilterArray || fields.has(50706)) {
-    throw unfit(path, {
-      what: 'this is an undeveloped camera file, or one that begins with a preview',
-      expected: 'a developed picture',
-      todo: 'Develop it to a 16-bit TIFF with neutral settings and no sharpening',
-    })
-  }
-}
 
 function refuseUnfit(path: string, picture: TiffPicture, sampleFormat: number): void {
   const { photometric, bits, samples } = picture
