@@ -86,6 +86,9 @@ export interface KernelExports {
     amount: number, limit: number, floor: number, floorFoot: number, gainFoot: number,
   ): void
   multiply(plane: number, gain: number, count: number): void
+  /** products.ts: see steps/stitch/place/features/. */
+  // biome-ignore format: rows, other rows, result
+  allProducts(a: number, countA: number, b: number, countB: number, length: number, out: number): void
   /** warp.ts: see raster/warp/. */
   // biome-ignore format: the patch, how to read it, what to fill
   warpPatch(

@@ -16,7 +16,6 @@ import { paperTone } from './light/paperTone.js'
 import { solveLight } from './light/solveLight.js'
 import { after, angleOf, type Placement, rigid, scaleOf } from './Placement.js'
 import type { Params } from './params.js'
-import { placeFrames } from './place/frames/placeFrames.js'
 import { between } from './place/overlap.js'
 import { placeCaptures } from './place/placeCaptures.js'
 import type { StitchReading } from './Reading.js'
@@ -51,8 +50,7 @@ export async function readStitch(params: Params, context: ReadContext): Promise<
 
   const views = await takeViews(uprights, context)
   const model = context.kind === 'camera' ? cameraModel(uprights) : FLATBED
-  const placing =
-    context.kind === 'camera' ? placeFrames(views, context, model) : placeCaptures(views, context, model)
+  const placing = placeCaptures(views, context, model)
   context.progress(0.6)
   handleMissing(uprights, placing, params, warnings)
   noteDuplicates(uprights, placing, warnings)

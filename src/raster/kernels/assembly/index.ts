@@ -5,6 +5,7 @@ export * from './correct'
 export * from './fft'
 export * from './texture'
 export * from './paperWhite'
+export * from './products'
 export * from './resample'
 export * from './warp'
 

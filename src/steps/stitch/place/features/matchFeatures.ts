@@ -1,3 +1,4 @@
+import { kernels, scratch } from '../../../../raster/kernels/kernels.js'
 import { type Features, LENGTH } from './findFeatures.js'
 
 /** A feature of one capture and the one of another that resembles it most. */
@@ -15,6 +16,7 @@ const SAME_PLACE_CELLS = 6
 
 /**
  * Features of two captures that are each other's best, and clearly better than the next best elsewhere.
+ * @param cellPx centred pixels a cell of the coarsest level
  * Source of the ratio rule: D. G. Lowe, "Distinctive image features from scale-invariant keypoints", Int. J. Computer Vision
  * 60(2), 2004, pp. 91-110, doi:10.1023/B:VISI.0000029664.99615.94 (from memory; each other's best as well).
  */
@@ -53,23 +55,16 @@ export function matchFeatures(first: Features, second: Features, cellPx: number)
   return matches
 }
 
-/** Products of all descriptors with all, four at a time. */
-function allProducts(first: Features, second: Features): Float32Array {
-  const out = new Float32Array(first.count * second.count)
-  const [a, b] = [first.descriptors, second.descriptors]
-  for (let i = 0; i < first.count; i++) {
-    const from = i * LENGTH
-    for (let j = 0; j < second.count; j++) {
-      const to = j * LENGTH
-      let [s0, s1, s2, s3] = [0, 0, 0, 0]
-      for (let k = 0; k < LENGTH; k += 4) {
-        s0 += a[from + k] * b[to + k]
-        s1 += a[from + k + 1] * b[to + k + 1]
-        s2 += a[from + k + 2] * b[to + k + 2]
-        s3 += a[from + k + 3] * b[to + k + 3]
-      }
-      out[i * second.count + j] = s0 + s1 + s2 + s3
-    }
-  }
-  return out
+/** Products of all descriptors with all: row by row, one a feature of the first. */
+export function allProducts(first: Features, second: Features): Float32Array {
+  const [a, b, out] = scratch(
+    first.descriptors.byteLength,
+    second.descriptors.byteLength,
+    4 * first.count * second.count,
+  )
+  const { memory, allProducts: multiply } = kernels()
+  new Float32Array(memory.buffer, a, first.descriptors.length).set(first.descriptors)
+  new Float32Array(memory.buffer, b, second.descriptors.length).set(second.descriptors)
+  multiply(a, first.count, b, second.count, LENGTH, out)
+  return new Float32Array(memory.buffer, out, first.count * second.count).slice()
 }

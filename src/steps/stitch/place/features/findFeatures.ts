@@ -15,11 +15,11 @@ const LEAST_SIDE_PX = 100
 const MOST_SIDE_PX = 720
 /** Features kept at the finest level; coarser ones keep in proportion to their pixels' square root. */
 const MOST_FEATURES = 420
-/** A descriptor's samples across and down, and level pixels between them. */
+/** A descriptor's samples across and down, and level pixels between them; colour is summed over two by two. */
 const ACROSS = 8
 const SPACING_PX = 3
 /** Numbers a descriptor: luminance, and two planes of colour. */
-export const LENGTH = 3 * ACROSS * ACROSS
+export const LENGTH = ACROSS * ACROSS + 2 * (ACROSS / 2) ** 2
 /** Weight of the colour planes against luminance. */
 const COLOUR_WEIGHT = 1.5
 const BORDER_PX = 4
@@ -55,17 +55,10 @@ export function findFeatures(view: View): Features {
 
 /**
  * Level pixels where structure changes most in every direction, spread evenly: each is kept by how far the next stronger
- * one is. Corner strength is the structure tensor's determinant over its trace.
+ * one is.
  */
 function corners({ width, height, planes }: Level, wanted: number): [x: number, y: number][] {
-  const strength = new Float32Array(width * height)
-  const tensors = tensorsOf(width, height, planes)
-  for (let y = BORDER_PX; y < height - BORDER_PX; y++) {
-    for (let x = BORDER_PX; x < width - BORDER_PX; x++) {
-      const [xx, xy, yy] = tensors(x, y)
-      strength[y * width + x] = (xx * yy - xy * xy) / (xx + yy + 1e-12)
-    }
-  }
+  const strength = strengthOf(width, height, planes)
   const found: { x: number; y: number; value: number }[] = []
   for (let y = BORDER_PX; y < height - BORDER_PX; y++) {
     for (let x = BORDER_PX; x < width - BORDER_PX; x++) {
@@ -107,55 +100,53 @@ function vertex(
   return bend < 0 ? Math.max(-0.5, Math.min(0.5, (before - behind) / (2 * bend))) : 0
 }
 
-/** The structure tensor summed over squares of 5 pixels. */
-function tensorsOf(width: number, height: number, planes: Level['planes']) {
-  const REACH = 2
-  const stride = width + 1
-  const tables = [0, 1, 2].map(() => new Float64Array(stride * (height + 1)))
-  for (let y = 0; y < height; y++) {
-    const rows = [0, 0, 0]
-    for (let x = 0; x < width; x++) {
-      if (x > 0 && y > 0 && x < width - 1 && y < height - 1) {
-        const i = y * width + x
-        for (const plane of planes) {
-          const gx = plane[i + 1] - plane[i - 1]
-          const gy = plane[i + width] - plane[i - width]
-          rows[0] += gx * gx
-          rows[1] += gx * gy
-          rows[2] += gy * gy
-        }
+/** Corner strength: determinant over trace of the structure tensor summed over squares of 5 pixels. */
+function strengthOf(width: number, height: number, planes: Level['planes']): Float32Array {
+  const products = [0, 1, 2].map(() => new Float32Array(width * height))
+  const [xx, xy, yy] = products
+  for (const plane of planes) {
+    for (let y = 1; y < height - 1; y++) {
+      for (let x = 1, i = y * width + 1; x < width - 1; x++, i++) {
+        const gx = plane[i + 1] - plane[i - 1]
+        const gy = plane[i + width] - plane[i - width]
+        xx[i] += gx * gx
+        xy[i] += gx * gy
+        yy[i] += gy * gy
       }
-      const to = (y + 1) * stride + x + 1
-      for (let k = 0; k < 3; k++) tables[k][to] = tables[k][to - stride] + rows[k]
     }
   }
-  return (x: number, y: number) => {
-    const [upper, lower] = [(y - REACH) * stride, (y + REACH + 1) * stride]
-    const [left, right] = [x - REACH, x + REACH + 1]
-    return tables.map((t) => t[lower + right] - t[upper + right] - t[lower + left] + t[upper + left])
+  const sums = new Float32Array(width * height)
+  for (const plane of products) {
+    for (let y = 0; y < height; y++) {
+      for (let x = 2, i = y * width + 2; x < width - 2; x++, i++) {
+        sums[i] = plane[i - 2] + plane[i - 1] + plane[i] + plane[i + 1] + plane[i + 2]
+      }
+    }
+    const [up, down] = [width, 2 * width]
+    for (let y = 2; y < height - 2; y++) {
+      for (let x = 0, i = y * width; x < width; x++, i++) {
+        plane[i] = sums[i - down] + sums[i - up] + sums[i] + sums[i + up] + sums[i + down]
+      }
+    }
   }
+  for (let i = 0; i < sums.length; i++) sums[i] = (xx[i] * yy[i] - xy[i] * xy[i]) / (xx[i] + yy[i] + 1e-12)
+  return sums
 }
 
-/** The direction luminance rises in about a place, over a wider neighbourhood. */
-function directions({ width, height, planes }: Level) {
-  const [light, red, blue] = planes
+/** The direction structure rises in about a place, over a wider neighbourhood. */
+function directions({ width, height, planes: [light, red, blue] }: Level) {
   const REACH = 6
-  const at = (plane: Float32Array, x: number, y: number) =>
-    plane[Math.min(height - 1, Math.max(0, y)) * width + Math.min(width - 1, Math.max(0, x))]
+  const all = light.map((value, i) => value + COLOUR_WEIGHT * (red[i] - blue[i]))
+  const weights = Float64Array.from({ length: REACH + 1 }, (_, i) => Math.exp(-(i * i) / 18))
   return (px: number, py: number): number => {
     const [x, y] = [Math.round(px), Math.round(py)]
     let [sumX, sumY] = [0, 0]
-    for (let j = -REACH; j <= REACH; j++) {
-      for (let i = -REACH; i <= REACH; i++) {
-        const weight = Math.exp(-(i * i + j * j) / 18)
-        for (const [plane, w] of [
-          [light, 1],
-          [red, COLOUR_WEIGHT],
-          [blue, -COLOUR_WEIGHT],
-        ] as const) {
-          sumX += w * weight * (at(plane, x + i + 1, y + j) - at(plane, x + i - 1, y + j))
-          sumY += w * weight * (at(plane, x + i, y + j + 1) - at(plane, x + i, y + j - 1))
-        }
+    for (let j = Math.max(1 - y, -REACH); j <= Math.min(height - 2 - y, REACH); j++) {
+      for (let i = Math.max(1 - x, -REACH); i <= Math.min(width - 2 - x, REACH); i++) {
+        const at = (y + j) * width + x + i
+        const weight = weights[Math.abs(i)] * weights[Math.abs(j)]
+        sumX += weight * (all[at + 1] - all[at - 1])
+        sumY += weight * (all[at + width] - all[at - width])
       }
     }
     return Math.atan2(sumY, sumX)
@@ -167,6 +158,7 @@ function describe(level: Level, x: number, y: number, angle: number): Float32Arr
   const { width, height, planes } = level
   const [c, s] = [SPACING_PX * Math.cos(angle), SPACING_PX * Math.sin(angle)]
   const out = new Float32Array(LENGTH)
+  const [bluesFrom, half] = [ACROSS * ACROSS + (ACROSS / 2) ** 2, ACROSS / 2]
   const middle = (ACROSS - 1) / 2
   let outside = 0
   for (let j = 0, k = 0; j < ACROSS; j++) {
@@ -180,19 +172,23 @@ function describe(level: Level, x: number, y: number, angle: number): Float32Arr
       const [x0, y0] = [Math.floor(u), Math.floor(v)]
       const [fx, fy] = [u - x0, v - y0]
       const at = y0 * width + x0
-      for (let p = 0; p < 3; p++) {
-        const plane = planes[p]
-        const value =
-          (plane[at] * (1 - fx) + plane[at + 1] * fx) * (1 - fy) +
-          (plane[at + width] * (1 - fx) + plane[at + width + 1] * fx) * fy
-        out[p * ACROSS * ACROSS + k] = value * (p ? COLOUR_WEIGHT : 1)
-      }
+      const sample = (plane: Float32Array) =>
+        (plane[at] * (1 - fx) + plane[at + 1] * fx) * (1 - fy) +
+        (plane[at + width] * (1 - fx) + plane[at + width + 1] * fx) * fy
+      out[k] = sample(planes[0])
+      // Colour carries no more than a coarse grid shows: four of its samples are one.
+      const to = ACROSS * ACROSS + (j >> 1) * half + (i >> 1)
+      out[to] += (COLOUR_WEIGHT / 2) * sample(planes[1])
+      out[to + bluesFrom - ACROSS * ACROSS] += (COLOUR_WEIGHT / 2) * sample(planes[2])
     }
   }
   if (outside > 4) return undefined
   let square = 0
-  for (let p = 0; p < 3; p++) {
-    const part = out.subarray(p * ACROSS * ACROSS, (p + 1) * ACROSS * ACROSS)
+  for (const part of [
+    out.subarray(0, ACROSS * ACROSS),
+    out.subarray(ACROSS * ACROSS, bluesFrom),
+    out.subarray(bluesFrom),
+  ]) {
     const mean = part.reduce((sum, value) => sum + value, 0) / part.length
     for (let i = 0; i < part.length; i++) {
       part[i] -= mean

@@ -1,0 +1,122 @@
+import { mapPoint } from '../../../raster/warp/PlaneMap.js'
+import type { ReadContext } from '../../contract.js'
+import { angleOf } from '../Placement.js'
+import { halfExtent } from '../views/Upright.js'
+import type { View } from '../views/View.js'
+import { type Alignment, agreement, alignPlacement } from './alignPlacement.js'
+import { strength } from './comparePair.js'
+import { type Features, findFeatures } from './features/findFeatures.js'
+import { type Consensus, findHomography } from './features/findHomography.js'
+import { findSimilarity } from './features/findSimilarity.js'
+import { type FeatureMatch, matchFeatures } from './features/matchFeatures.js'
+import type { Link } from './Link.js'
+
+/** View pixels a feature is off by, as a standard deviation. */
+const SIGMA_CELLS = 1
+/** By how much features may be off from one map: of a view's diagonal for frames, which a lens bends; view pixels for flatbeds. */
+const FRAME_TOLERANCE = 0.008
+const FLATBED_TOLERANCE_CELLS = 3
+/** Matches that must agree: so many, and this share of all. */
+const LEAST_INLIERS = { camera: 8, flatbed: 6 } as const
+const INLIER_SHARE = 0.12
+/** Matches left over that agree on another place by this share of the best's make the place ambiguous. */
+const RIVAL = 0.7
+/** Largest rotation between two flatbed captures beyond a quarter turn, with room for error. */
+const LARGEST_TURN_DEG = 7
+
+/** Two captures that are to be compared. */
+export type Wanted = (first: number, second: number) => boolean
+
+/**
+ * Links between captures whose features agree on how one lies on the other: a homography for frames, a turn, shift and
+ * scale near 1 for flatbeds.
+ */
+export function linkByFeatures(
+  views: readonly View[],
+  context: ReadContext,
+  wanted: Wanted = () => true,
+): Link[] {
+  const features = new Map<number, Features>()
+  const featuresOf = (i: number) => {
+    context.checkCancelled()
+    const known = features.get(i) ?? findFeatures(views[i])
+    features.set(i, known)
+    return known
+  }
+  const links: Link[] = []
+  for (let first = 0; first < views.length; first++) {
+    for (let second = first + 1; second < views.length; second++) {
+      if (!wanted(first, second)) continue
+      const coarsestPx = views[first].levels.at(-1)!.cell
+      const matches = matchFeatures(featuresOf(first), featuresOf(second), coarsestPx)
+      const link = linkOf(views, [first, second], matches, context.kind)
+      if (link) links.push(link)
+    }
+  }
+  return links
+}
+
+function linkOf(
+  views: readonly View[],
+  [first, second]: readonly [number, number],
+  matches: readonly FeatureMatch[],
+  kind: ReadContext['kind'],
+): Link | undefined {
+  const { width, height, cell } = views[first].light
+  const tolerance =
+    kind === 'camera' ? FRAME_TOLERANCE * Math.hypot(width, height) * cell : FLATBED_TOLERANCE_CELLS * cell
+  const find = kind === 'camera' ? findHomography : findSimilarity
+  const consensus = find(matches, tolerance)
+  if (!consensus || consensus.inliers.length <= LEAST_INLIERS[kind] + INLIER_SHARE * matches.length) {
+    return undefined
+  }
+  const { map, inliers } = consensus
+  const turnDeg = (angleOf({ map }) * 180) / Math.PI
+  const quarter = ((Math.round(turnDeg / 90) * 90 + 360) % 360) as Link['quarter']
+  const lean = turnDeg - Math.round(turnDeg / 90) * 90
+  if (kind === 'flatbed' && Math.abs(lean) > LARGEST_TURN_DEG) return undefined
+  const alignment = aligned(views[first], views[second], consensus, kind)
+  if (!alignment) return undefined
+  const others = matches.filter((_, k) => !inliers.includes(k))
+  const rival = find(others, tolerance)
+  const elsewhere = rival && isElsewhere(views[first], consensus, rival, 3 * tolerance)
+  const sure = 1 / (SIGMA_CELLS * cell) ** 2
+  return {
+    pair: {
+      ...{ first, second, alignment, significance: strength(alignment) },
+      ambiguous: elsewhere === true && rival!.inliers.length > RIVAL * inliers.length,
+    },
+    matches: inliers.map((k) => ({
+      ...{ first, second, information: [sure, 0, sure] as [number, number, number] },
+      a: [...matches[k].a],
+      b: [...matches[k].b],
+    })),
+    quarter,
+  }
+}
+
+/** How well the structure agrees where features say that two captures lie; flatbeds are moved a little to agree best. */
+function aligned(
+  first: View,
+  second: View,
+  { map }: Consensus,
+  kind: ReadContext['kind'],
+): Alignment | undefined {
+  // The level that shows structure well but forgives a pixel or two.
+  const middle = Math.max(0, first.levels.length - 2)
+  if (kind === 'camera') return agreement(first, second, middle, { map })
+  const level = Math.min(1, middle)
+  return alignPlacement(first, second, level, { map }) ?? agreement(first, second, middle, { map })
+}
+
+/** Whether two maps put what they agree about at different places. */
+function isElsewhere(first: View, best: Consensus, rival: Consensus, leastPx: number): boolean {
+  const [halfX, halfY] = halfExtent(first.upright)
+  return [-0.5, 0.5].some((x) =>
+    [-0.5, 0.5].some((y) => {
+      const [ax, ay] = mapPoint(best.map, x * halfX, y * halfY)
+      const [bx, by] = mapPoint(rival.map, x * halfX, y * halfY)
+      return Math.hypot(ax - bx, ay - by) > leastPx
+    }),
+  )
+}
