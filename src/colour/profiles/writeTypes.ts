@@ -54,3 +54,52 @@ export function multiLocalized(text: string): Uint8Array {
   for (let i = 0; i < text.length; i++) view.setUint16(28 + 2 * i, text.charCodeAt(i))
   return bytes
 }
+
+/** curveType with a table (ICC.1:2022, 10.6): values 0..1 at even steps, held there. */
+export function sampledCurve(values: ArrayLike<number>): Uint8Array {
+  const { bytes, view } = element('curv', 4 + 2 * values.length)
+  view.setUint32(8, values.length)
+  for (let i = 0; i < values.length; i++) view.setUint16(12 + 2 * i, sixteenBits(values[i]))
+  return bytes
+}
+
+/** A number 0..1 as 16 bits, held there. */
+export const sixteenBits = (value: number) => Math.round(65535 * Math.min(1, Math.max(0, value)))
+
+/** lutAToBType's parts, in the order they are run through. */
+export interface LutAToB {
+  /** One curve for all three device channels. */
+  aCurve: Uint8Array
+  /** Nodes a side; `nodes` holds three 16-bit values a node, red slowest, blue fastest. */
+  size: number
+  nodes: Uint16Array
+  mCurve: Uint8Array
+  /** Row-major 3x3, then what is added. */
+  matrix: readonly number[]
+  offsets: readonly number[]
+  bCurve: Uint8Array
+}
+
+/** lutAToBType with three channels on either side (ICC.1:2022, 10.12). */
+export function lutAToB({ aCurve, size, nodes, mCurve, matrix, offsets, bCurve }: LutAToB): Uint8Array {
+  const padded = (bytes: Uint8Array) => joined([bytes, new Uint8Array(-bytes.length & 3)])
+  const three = (curve: Uint8Array) => joined([padded(curve), padded(curve), padded(curve)])
+  const numbers = new Uint8Array(48)
+  const numbersView = new DataView(numbers.buffer)
+  for (const [i, entry] of [...matrix, ...offsets].entries()) numbersView.setInt32(4 * i, s15Fixed16(entry))
+  const grid = new Uint8Array(20 + 2 * nodes.length)
+  grid.fill(size, 0, 3)
+  grid[16] = 2
+  const gridView = new DataView(grid.buffer)
+  for (const [i, node] of nodes.entries()) gridView.setUint16(20 + 2 * i, node)
+  const parts = [three(bCurve), numbers, three(mCurve), padded(grid), three(aCurve)]
+  const { bytes, view } = element('mAB ', 24)
+  view.setUint8(8, 3)
+  view.setUint8(9, 3)
+  let at = bytes.length
+  for (const [i, part] of parts.entries()) {
+    view.setUint32(12 + 4 * i, at)
+    at += part.length
+  }
+  return joined([bytes, ...parts])
+}

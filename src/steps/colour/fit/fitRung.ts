@@ -1,4 +1,5 @@
-import { apply3, invert3, multiply3 } from '../../../colour/matrix3.js'
+import { apply3, IDENTITY3, invert3, multiply3 } from '../../../colour/matrix3.js'
+import { WORKING_TO_XYZ_D50 } from '../../../colour/working.js'
 import type { ChartColours } from './ChartColours.js'
 import { differenceVector } from './differenceVector.js'
 import { type Fit, type Rung, STRAIGHT, type Triple } from './Fit.js'
@@ -19,6 +20,12 @@ const RESTRAINT: Record<Rung, number> = {
   'root-polynomial': 0.3,
   'root-polynomial-3': 0.6,
 }
+
+/**
+ * Full colours of the device lie where no chart reaches. Where its profile says that they are colours that eyes see, the
+ * roots are not to make them darker than black: what they lack to that weighs so much beside errors in dE2000.
+ */
+const FAR_RESTRAINT = 30
 
 /**
  * Fits one rung so that the anchor patch is met exactly and the others in CIEDE2000: weighted least squares in linear
@@ -43,6 +50,7 @@ export function fitRung(
   const toDevice = invert3(deviceToWorking)
   const target = apply3(toDevice, workingOfLab(labD50[anchor]))
   const toWorking = multiply3(deviceToWorking, [target[0], 0, 0, 0, target[1], 0, 0, 0, target[2]])
+  const toXyz = multiply3(WORKING_TO_XYZ_D50, toWorking)
   const n = termCount(rung)
   const terms = used.map((k) => termsOf(rung, ...lights[k]))
   const wanted = used.map((k) => apply3(toDevice, workingOfLab(labD50[k])).map((v, c) => v / target[c]))
@@ -50,11 +58,16 @@ export function fitRung(
   const colourOf = (full: readonly number[], at: readonly number[]): Triple =>
     [0, 1, 2].map((c) => at.reduce((sum, term, k) => sum + full[c * n + k] * term, 0)) as Triple
   const restraint = RESTRAINT[rung]
+  const far = n > 3 ? visibleFullColours(deviceToWorking).map((colour) => termsOf(rung, ...colour)) : []
   const residuals = (parameters: Float64Array) => {
     const full = fullRows(parameters, free, n)
     const errors = used.flatMap((k, i) =>
       differenceVector(labD50[k], labOfWorking(apply3(toWorking, colourOf(full, terms[i])))),
     )
+    for (const at of far) {
+      const xyz = apply3(toXyz, colourOf(full, at))
+      errors.push(...xyz.map((v) => FAR_RESTRAINT * Math.min(0, v)))
+    }
     return Float64Array.from(restraint > 0 ? [...errors, ...parameters.map((p) => restraint * p)] : errors)
   }
   const start = [0, 1, 2].flatMap((c) => linearRow(c, terms, wanted, free, restraint))
@@ -65,6 +78,15 @@ export function fitRung(
     ),
   )
   return { rung, channels, tone: tones, coefficients }
+}
+
+/** The corners of the device's cube that are light an eye can see; none where nothing is known of its channels. */
+function visibleFullColours(deviceToWorking: readonly number[]): Triple[] {
+  if (deviceToWorking.every((entry, k) => entry === IDENTITY3[k])) return []
+  const toXyz = multiply3(WORKING_TO_XYZ_D50, deviceToWorking)
+  return [1, 2, 3, 4, 5, 6]
+    .map((k): Triple => [k & 1, (k >> 1) & 1, k >> 2])
+    .filter((corner) => apply3(toXyz, corner).every((v) => v >= 0))
 }
 
 /** Coefficient rows from free parameters: each row's own channel takes what the row's others leave of 1. */
