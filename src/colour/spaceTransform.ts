@@ -4,10 +4,12 @@ import type { SpaceName } from './spaces/SpaceName.js'
 import { space } from './spaces/space.js'
 import { toWorking } from './working.js'
 
-const known = new Map<SpaceName, InputTransform>()
+type Matrixed = InputTransform & { kind: 'matrix' }
+
+const known = new Map<SpaceName, Matrixed>()
 
 /** How the numbers of a picture in a standard space become working linear light. */
-export function spaceTransform(name: SpaceName): InputTransform {
+export function spaceTransform(name: SpaceName): Matrixed {
   let transform = known.get(name)
   if (!transform) {
     const curve = curveTable(space(name).decode)

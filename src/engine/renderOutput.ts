@@ -1,5 +1,5 @@
-import { randomUUID } from 'node:crypto'
 import { join } from 'node:path'
+import { isDeepStrictEqual } from 'node:util'
 import { captureSource } from '../colour/captureSource.js'
 import { profileBytes } from '../colour/profiles/profileBytes.js'
 import { spaceTransform } from '../colour/spaceTransform.js'
@@ -7,12 +7,12 @@ import { toPicture8 } from '../colour/toPicture8.js'
 import { writePdf } from '../files/writePdf.js'
 import { writePicture } from '../files/writePicture.js'
 import type { Picture8 } from '../findings.js'
-import type { MasterInfo, RenderContext } from '../outputs/contract.js'
-import { emptyRaster, type Raster } from '../raster/Raster.js'
+import type { Derivation, MasterInfo, RenderContext } from '../outputs/contract.js'
+import type { Raster } from '../raster/Raster.js'
+import { deriveAll } from './deriveAll.js'
 import type { PlannedOutput } from './planOutputs.js'
 import { readBeside } from './readBeside.js'
 import { sketchRow } from './sketchRow.js'
-import { tilesOf } from './tilesOf.js'
 import type { WorkerPool } from './WorkerPool.js'
 
 export interface RenderedOutput {
@@ -20,17 +20,19 @@ export interface RenderedOutput {
   seconds: number
 }
 
-/** Side of a derivative's tile: reductions ask the master for many times this. */
-const TILE_PX = 512
 const PREVIEW_PX = 560
 
-/** Renders one planned output into the staging folder. */
+/**
+ * Renders one planned output into the staging folder.
+ * @param derived what was derived for it together with others, where it was
+ */
 export async function renderOutput(
   { output, params, plan, beside }: Pick<PlannedOutput, 'output' | 'params' | 'plan' | 'beside'>,
   master: { info: MasterInfo; raster: Raster },
   pool: WorkerPool,
   stagingPath: string,
   onShare: (share: number) => void,
+  derived?: { request: Derivation; raster: Raster },
 ): Promise<RenderedOutput> {
   const started = performance.now()
   let preview: RenderedOutput['preview']
@@ -40,14 +42,8 @@ export async function renderOutput(
     beside,
     readPicture: (path, largest, space) => readBeside(path, largest, space, pool.signal),
     derive: async (request) => {
-      const target = emptyRaster(request.width, request.height)
-      const id = randomUUID()
-      await pool.runAll(
-        'derive',
-        tilesOf(request.width, request.height, TILE_PX),
-        (rect) => ({ id, master: master.raster, space: master.info.space, request, rect, target }),
-        onShare,
-      )
+      const made = isDeepStrictEqual(request, derived?.request) ? derived!.raster : undefined
+      const target = made ?? (await deriveAll(pool, master, [request], onShare))[0]
       preview ??= previewOf(target, request.space)
       return target
     },

@@ -16,7 +16,8 @@ import type { PlannedOutput } from './planOutputs.js'
 import type { RunEvent } from './RunEvent.js'
 import { RunLog } from './RunLog.js'
 import { relativePaths } from './relativePaths.js'
-import { type RenderedOutput, renderOutput } from './renderOutput.js'
+import type { RenderedOutput } from './renderOutput.js'
+import { renderOutputs } from './renderOutputs.js'
 import { TOOL } from './tool.js'
 import { WorkerPool } from './WorkerPool.js'
 import { writeDocuments } from './writeDocuments.js'
@@ -94,7 +95,7 @@ async function work(
   )
   // Awaited below; should a derivative fail first, this one's failure must not go unheard.
   masterWritten.catch(() => {})
-  const rendered = await renderOutputs(planned, { info, raster }, pool, stagingPath, log)
+  const rendered = await makeOutputs(planned, { info, raster }, pool, stagingPath, log)
   await masterWritten
 
   const outputs = await recordOutputs(pool, stagingPath, info, masterPath, planned)
@@ -131,31 +132,24 @@ async function work(
   return record
 }
 
-/** Outputs at work at once: one is written while the next is derived, and no more rasters than these are held. */
-const OUTPUTS_AT_ONCE = 2
-
-async function renderOutputs(
+async function makeOutputs(
   planned: readonly PlannedOutput[],
   master: { info: MasterInfo; raster: Raster },
   pool: WorkerPool,
   stagingPath: string,
   log: RunLog,
 ): Promise<(PlannedOutput & RenderedOutput)[]> {
-  const rendered: (PlannedOutput & RenderedOutput)[] = []
-  const waiting = [...planned.entries()]
-  const work = async () => {
-    for (let next = waiting.shift(); next; next = waiting.shift()) {
-      const [i, output] = next
-      const onShare = log.stage(output.name, 0.7 + (0.22 * (i + 1)) / planned.length)
-      rendered[i] = { ...output, ...(await renderOutput(output, master, pool, stagingPath, onShare)) }
-    }
-  }
-  await Promise.all(Array.from({ length: OUTPUTS_AT_ONCE }, work))
-  for (const { name, plan, seconds } of rendered) {
-    log.findings(name, plan.findings)
-    log.timings.push({ stage: name, seconds })
-  }
-  return rendered
+  const tell = log.stage('outputs', 0.92)
+  const shares = planned.map(() => 0)
+  const rendered = await renderOutputs(planned, master, pool, stagingPath, (i, share) => {
+    shares[i] = share
+    tell(shares.reduce((sum, one) => sum + one, 0) / shares.length)
+  })
+  return planned.map((output, i) => {
+    log.findings(output.name, output.plan.findings)
+    log.timings.push({ stage: output.name, seconds: rendered[i].seconds })
+    return { ...output, ...rendered[i] }
+  })
 }
 
 async function recordOutputs(

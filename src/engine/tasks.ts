@@ -1,6 +1,7 @@
 import type { SpaceName } from '../colour/spaces/SpaceName.js'
 import type { RawColour } from '../files/raw/RawColour.js'
 import type { Derivation } from '../outputs/contract.js'
+import type { DerivedPart } from '../outputs/derive/deriveBlock.js'
 import type { Raster } from '../raster/Raster.js'
 import type { Rect } from '../raster/Rect.js'
 import type { Tile } from '../raster/Tile.js'
@@ -19,11 +20,8 @@ export interface Tasks {
     ask: { chain: Chain; rect: Rect; space: SpaceName; target: Raster }
     answer: { clippedLow: number; clippedHigh: number }
   }
-  /** A region of a derivative, encoded into its shared raster. */
-  derive: {
-    ask: { id: string; master: Raster; space: SpaceName; request: Derivation; rect: Rect; target: Raster }
-    answer: { clippedLow: number; clippedHigh: number }
-  }
+  /** Regions of derivatives that show one block of the master, encoded into their shared rasters. */
+  derive: { ask: { master: Raster; space: SpaceName; parts: readonly DerivedPart[] }; answer: null }
   /** A tile of the chain's end, encoded into a raster that holds only `place` of the picture. */
   place: {
     ask: { chain: Chain; rect: Rect; place: Rect; space: SpaceName; target: Raster }

@@ -1,12 +1,10 @@
 import { move, transferableSymbol, valueSymbol } from 'piscina'
-import { captureSource } from '../colour/captureSource.js'
 import { encodeTile } from '../colour/encodeTile.js'
 import { spaceTransform } from '../colour/spaceTransform.js'
 import { decodeRaw } from '../files/raw/decodeRaw.js'
 import { sha256File } from '../files/sha256File.js'
-import { sharpened } from '../outputs/sharpening/sharpened.js'
+import { deriveBlock } from '../outputs/derive/deriveBlock.js'
 import { reduce } from '../raster/reduce.js'
-import { resized } from '../raster/resample/resized.js'
 import type { Source } from '../raster/Source.js'
 import type { Tile } from '../raster/Tile.js'
 import { buildChain } from './buildChain.js'
@@ -52,15 +50,9 @@ export default function work(message: TaskMessage) {
     }
     case 'master':
       return encodeTile(chained(message.chain)[0].region(message.rect), message.space, message.target)
-    case 'derive': {
-      const { id, master, space, request, rect, target } = message
-      const [source] = remembered(id, () => {
-        const whole = captureSource(master, spaceTransform(space))
-        const picture = resized(whole, request.crop, request.width, request.height)
-        return [request.sharpening ? sharpened(picture, request.sharpening) : picture]
-      })
-      return encodeTile(source.region(rect), request.space, target)
-    }
+    case 'derive':
+      deriveBlock(message.master, spaceTransform(message.space), message.parts)
+      return null
     case 'place': {
       const { rect, place, space, target } = message
       const { planes } = chained(message.chain)[0].region(rect)

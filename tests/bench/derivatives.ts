@@ -5,7 +5,7 @@ import { join, resolve } from 'node:path'
 import sharp from 'sharp'
 import { profileBytes } from '../../src/colour/profiles/profileBytes.js'
 import { space } from '../../src/colour/spaces/space.js'
-import { renderOutput } from '../../src/engine/renderOutput.js'
+import { renderOutputs } from '../../src/engine/renderOutputs.js'
 import { WorkerPool } from '../../src/engine/WorkerPool.js'
 import { decodePicture } from '../../src/files/decodePicture.js'
 import { openOutputFolder } from '../../src/files/openOutputFolder.js'
@@ -168,61 +168,78 @@ const ASKED = [
   ['card', { name: 'card', format: 'a6-folded', sheet: 'A3', up: 2 }],
 ] as const
 
-/** Best of so many, as for the floor: other work of the machine only ever adds. */
-const ROUNDS = 2
+/** Best of so many, of the floor and of the work in turns: other work of the machine only ever adds. */
+const ROUNDS = 4
 
-/** From the master in memory to finished files, two outputs at a time as a run does it; reading the master apart. */
+/** From the master in memory to finished files, as a run does it; reading the master apart. */
 async function time(folder: string): Promise<void> {
   const scan = await largeScan()
   const floorPath = join(folder, 'floor.tif')
-  const floor = await ioFloor(scan, floorPath, ROUNDS)
-  await rm(floorPath)
-  const started = performance.now()
-  const { raster } = await decodePicture(scan)
-  const readSeconds = (performance.now() - started) / 1000
-  const info: MasterInfo = {
-    ...{ width: raster.width, height: raster.height, ppi: 600, ppiAssumed: false, space: 'sRGB' },
-    ...{ title: 'Bench', credit: { creator: '', rights: '', contact: '' } },
-  }
   const pool = new WorkerPool({ signal: new AbortController().signal })
+  const best = { floor: NONE, read: NONE, derived: NONE }
   try {
-    let seconds = Number.POSITIVE_INFINITY
     for (let round = 0; round < ROUNDS; round++) {
+      best.floor = least(best.floor, await spent(() => ioFloor(scan, floorPath, 1)))
+      await rm(floorPath)
+      let raster!: Raster
+      const read = await spent(async () => {
+        raster = (await decodePicture(scan)).raster
+      })
+      best.read = least(best.read, read)
+      const info: MasterInfo = {
+        ...{ width: raster.width, height: raster.height, ppi: 600, ppiAssumed: false, space: 'sRGB' },
+        ...{ title: 'Bench', credit: { creator: '', rights: '', contact: '' } },
+      }
       const staging = await openOutputFolder(join(folder, 'derived'), { overwrite: false })
-      seconds = Math.min(seconds, await derived({ info, raster }, pool, staging.stagingPath))
+      const made = await spent(() => derived({ info, raster }, pool, staging.stagingPath))
+      best.derived = least(best.derived, made)
       await staging.discard()
     }
-    row('read and write 70 Mpx', `${floor.toFixed(2)} s`, 'the floor')
-    row(
-      'A3+ 300, A2 240 and A6 cards two-up on A3',
-      `${(seconds / floor).toFixed(2)} x`,
-      'at most 2.0 x',
-      seconds / floor <= 2,
-    )
-    const total = seconds + readSeconds
-    row('  with reading the master', `${(total / floor).toFixed(2)} x`, `${total.toFixed(2)} s`)
   } finally {
     await pool.close()
   }
+  const { floor, read, derived: made } = best
+  row('read and write 70 Mpx', `${floor.wall.toFixed(2)} s`, 'the floor')
+  const ratio = made.wall / floor.wall
+  row('A3+ 300, A2 240 and A6 cards two-up on A3', `${ratio.toFixed(2)} x`, 'at most 2.0 x', ratio <= 2)
+  const total = (made.wall + read.wall) / floor.wall
+  const seconds = `${(made.wall + read.wall).toFixed(2)} s`
+  row('  with reading the master', `${total.toFixed(2)} x`, seconds)
+  // Where others use the machine as well, the clock tells of them too; the processor's time does not.
+  const busy = (made.processor + read.processor) / floor.processor
+  row('  the same in processor time', `${busy.toFixed(2)} x`, `floor ${floor.processor.toFixed(2)} s`)
 }
 
-/** @returns seconds */
+/** Seconds on the clock, and of all this process's threads together. */
+interface Spent {
+  wall: number
+  processor: number
+}
+
+const NONE: Spent = { wall: Number.POSITIVE_INFINITY, processor: Number.POSITIVE_INFINITY }
+const least = (a: Spent, b: Spent): Spent => ({
+  wall: Math.min(a.wall, b.wall),
+  processor: Math.min(a.processor, b.processor),
+})
+
+async function spent(work: () => Promise<unknown>): Promise<Spent> {
+  const from = performance.now()
+  const before = process.cpuUsage()
+  await work()
+  const { user, system } = process.cpuUsage(before)
+  return { wall: (performance.now() - from) / 1000, processor: (user + system) / 1e6 }
+}
+
 async function derived(
   master: { info: MasterInfo; raster: Raster },
   pool: WorkerPool,
   stagingPath: string,
-): Promise<number> {
-  const from = performance.now()
-  const waiting = ASKED.map(([kind, written]) => {
+): Promise<void> {
+  const planned = ASKED.map(([kind, written]) => {
     const output = OUTPUTS.get(kind)!
     const params = output.params.parse(written)
-    return { output, params, plan: output.plan(params, master.info), beside: new Map() }
+    const { name } = written
+    return { kind, name, output, params, plan: output.plan(params, master.info), beside: new Map() }
   })
-  const work = async () => {
-    for (let next = waiting.shift(); next; next = waiting.shift()) {
-      await renderOutput(next, master, pool, stagingPath, () => {})
-    }
-  }
-  await Promise.all([work(), work()])
-  return (performance.now() - from) / 1000
+  await renderOutputs(planned, master, pool, stagingPath, () => {})
 }

@@ -1,7 +1,8 @@
 import { captureSource } from '../../colour/captureSource.js'
 import { encodeTile } from '../../colour/encodeTile.js'
 import { spaceTransform } from '../../colour/spaceTransform.js'
-import { sharpened, sharpeningHaloPx } from '../../outputs/sharpening/sharpened.js'
+import { widened } from '../../outputs/derive/widened.js'
+import { sharpened } from '../../outputs/sharpening/sharpened.js'
 import { placed, tileSource } from '../../raster/placed.js'
 import type { Rect } from '../../raster/Rect.js'
 import { neededOf } from '../../raster/resample/neededOf.js'
@@ -36,21 +37,4 @@ export function partFor(
   master: { width: number; height: number },
 ): Rect {
   return neededOf(master, crop, width, height, widened(rect, sharpenings, { width, height }))
-}
-
-/** A rectangle with the surroundings that sharpening looks at, inside the picture. */
-function widened(
-  { x, y, width, height }: Rect,
-  sharpenings: Tasks['variants']['ask']['sharpenings'],
-  picture: { width: number; height: number },
-): Rect {
-  const halo = Math.max(0, ...sharpenings.map((one) => (one ? sharpeningHaloPx(one) : 0)))
-  const left = Math.max(0, x - halo)
-  const top = Math.max(0, y - halo)
-  return {
-    x: left,
-    y: top,
-    width: Math.min(picture.width, x + width + halo) - left,
-    height: Math.min(picture.height, y + height + halo) - top,
-  }
 }

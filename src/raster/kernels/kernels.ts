@@ -64,6 +64,10 @@ export interface KernelExports {
   filterRows(
     src: number, strideBytes: number, rows: number, starts: number, weights: number, taps: number, out: number, width: number,
   ): void
+  // biome-ignore format: the rows, their weights, the result
+  weighRows(
+    src: number, strideBytes: number, weights: number, count: number, out: number, width: number, fresh: number,
+  ): void
   addWeighted(
     src: number,
     strideBytes: number,
@@ -112,14 +116,36 @@ export function kernels(): KernelExports {
  * `kernels().memory.buffer` only after this call, as growing detaches older ones.
  */
 export function scratch(...byteLengths: number[]): number[] {
-  const { memory, heapBase } = kernels()
+  return blocksFrom(held ?? kernels().heapBase(), byteLengths).offsets
+}
+
+/** End of what is held, where something is. */
+let held: number | undefined
+
+/**
+ * Scratch blocks that stay good while `work` runs, whatever it calls: other blocks then lie behind them. Views are taken
+ * anew after every call of another room, which may have grown the memory.
+ */
+export function holding<T>(byteLengths: readonly number[], work: (...offsets: number[]) => T): T {
+  const before = held
+  const { offsets, end } = blocksFrom(before ?? kernels().heapBase(), byteLengths)
+  held = end
+  try {
+    return work(...offsets)
+  } finally {
+    held = before
+  }
+}
+
+function blocksFrom(start: number, byteLengths: readonly number[]): { offsets: number[]; end: number } {
+  const { memory } = kernels()
   const offsets: number[] = []
-  let end = (heapBase() + 15) & ~15
+  let end = (start + 15) & ~15
   for (const length of byteLengths) {
     offsets.push(end)
     end = (end + length + 15) & ~15
   }
   const missing = end - memory.buffer.byteLength
   if (missing > 0) memory.grow(Math.ceil(missing / 65536))
-  return offsets
+  return { offsets, end }
 }

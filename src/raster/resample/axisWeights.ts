@@ -4,6 +4,8 @@ import { ENLARGING, REDUCING } from './filters.js'
 export interface AxisWeights {
   /** Taps an output, a multiple of 4; the last ones may be 0. */
   taps: number
+  /** How many of them are not there to fill up. */
+  needed: number
   /** Index of each output's first tap; may lie outside the picture. */
   starts: Int32Array
   /** `taps` weights an output, summing to 1. */
@@ -34,5 +36,5 @@ export function axisWeights(origin: number, scale: number, from: number, count: 
     for (let k = 0; k < needed; k++) weights[i * taps + k] = exact[k] / sum
     starts[i] = start
   }
-  return { taps, starts, weights }
+  return { taps, needed, starts, weights }
 }

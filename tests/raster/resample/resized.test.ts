@@ -59,19 +59,21 @@ describe('resized', () => {
     for (let c = 0; c < 3; c++) {
       for (let j = 0; j < outH; j++) {
         for (let i = 0; i < outW; i++) {
-          let sum = 0
-          for (let l = 0; l < down.taps; l++) {
-            // Four running sums, as the kernel keeps them, each rounded to float32.
-            const lanes = new Float32Array(4)
-            for (let k = 0; k < across.taps; k++) {
-              const x = mirrored(across.starts[i] + k, w)
-              const y = mirrored(down.starts[j] + l, h)
-              const product = Math.fround(Math.fround(noise(x, y, c)) * across.weights[i * across.taps + k])
-              lanes[k % 4] += product
+          // Columns first, term by term; then the row in four running sums, as the kernel keeps them: all in float32.
+          const column = (x: number) => {
+            let sum = 0
+            for (let l = 0; l < down.needed; l++) {
+              const value = Math.fround(noise(x, mirrored(down.starts[j] + l, h), c))
+              sum = Math.fround(sum + Math.fround(value * down.weights[j * down.taps + l]))
             }
-            const row = Math.fround(Math.fround(lanes[0] + lanes[1]) + Math.fround(lanes[2] + lanes[3]))
-            sum = Math.fround(sum + Math.fround(row * down.weights[j * down.taps + l]))
+            return sum
           }
+          const lanes = new Float32Array(4)
+          for (let k = 0; k < across.taps; k++) {
+            const value = column(mirrored(across.starts[i] + k, w))
+            lanes[k % 4] += Math.fround(value * across.weights[i * across.taps + k])
+          }
+          const sum = Math.fround(Math.fround(lanes[0] + lanes[1]) + Math.fround(lanes[2] + lanes[3]))
           expect(full.planes[c][j * outW + i]).toBe(sum)
         }
       }

@@ -82,6 +82,48 @@ export function addWeighted(src: usize, strideBytes: i32, weights: usize, count:
   }
 }
 
+/**
+ * out[x] = sum over k of weights[k] * src[k * stride + x], or added to what `out` holds where not `fresh`: the terms are
+ * added one after the other, so that a sum in pieces has the bits of one in one go. `width` is a multiple of 4.
+ */
+export function weighRows(
+  src: usize, strideBytes: i32, weights: usize, count: i32, out: usize, width: i32, fresh: i32,
+): void {
+  const end = <usize>width << 2
+  const wEnd = weights + (<usize>count << 2)
+  const zero = f32x4.splat(0)
+  let x: usize = 0
+  // Sixteen columns at a time: four chains of additions run side by side, and a weight is fetched once for all.
+  for (; x + 48 < end; x += 64) {
+    let from = src + x
+    let a = fresh ? zero : v128.load(out + x)
+    let b = fresh ? zero : v128.load(out + x, 16)
+    let c = fresh ? zero : v128.load(out + x, 32)
+    let d = fresh ? zero : v128.load(out + x, 48)
+    for (let at = weights; at < wEnd; at += 4) {
+      const w = v128.load_splat<f32>(at)
+      a = f32x4.add(a, f32x4.mul(v128.load(from), w))
+      b = f32x4.add(b, f32x4.mul(v128.load(from, 16), w))
+      c = f32x4.add(c, f32x4.mul(v128.load(from, 32), w))
+      d = f32x4.add(d, f32x4.mul(v128.load(from, 48), w))
+      from += strideBytes
+    }
+    v128.store(out + x, a)
+    v128.store(out + x, b, 16)
+    v128.store(out + x, c, 32)
+    v128.store(out + x, d, 48)
+  }
+  for (; x < end; x += 16) {
+    let from = src + x
+    let a = fresh ? zero : v128.load(out + x)
+    for (let at = weights; at < wEnd; at += 4) {
+      a = f32x4.add(a, f32x4.mul(v128.load(from), v128.load_splat<f32>(at)))
+      from += strideBytes
+    }
+    v128.store(out + x, a)
+  }
+}
+
 /** low[x], high[x] = least and greatest over k of lowSrc, highSrc[k * stride + x]; `width` is a multiple of 4. */
 export function extremes(
   lowSrc: usize, highSrc: usize, strideBytes: i32, count: i32, low: usize, high: usize, width: i32,

@@ -1,0 +1,45 @@
+import { kernels } from '../../raster/kernels/kernels.js'
+import type { SpaceName } from '../spaces/SpaceName.js'
+import { workingTo } from '../working.js'
+import { LEAST_UNCLIPPED, MOST_UNCLIPPED } from './encodePlanes.js'
+import { encodingTable } from './encodingTable.js'
+
+/** Encodes rows that lie in the kernels' memory already: the same bits as `encodeTile`. */
+export interface RowEncoder {
+  /** Lengths of the blocks of kernel memory that it keeps. */
+  blocks: readonly number[]
+  /** Puts what it needs into its blocks. */
+  begin(blocks: readonly number[]): void
+  /**
+   * @param at byte offset of the first plane of working linear light; the next lies `planeBytes` further. Up to three
+   * floats behind each are read and not used
+   * @param count pixels
+   * @returns their codes, interleaved, good until the next call
+   */
+  encode(at: number, planeBytes: number, count: number): Uint16Array
+}
+
+/** @param mostPixels the longest row */
+export function rowEncoder(space: SpaceName, mostPixels: number): RowEncoder {
+  const { codes, shift, offset, least } = encodingTable(space)
+  let [matrix, clipped, table, out] = [0, 0, 0, 0]
+  return {
+    blocks: [36, 8, codes.byteLength, ((mostPixels + 3) & ~3) * 6 + 16],
+    begin(blocks) {
+      ;[matrix, clipped, table, out] = blocks
+      const { buffer } = kernels().memory
+      new Float32Array(buffer, matrix, 9).set(workingTo(space))
+      new Float32Array(buffer, table, codes.length).set(codes)
+    },
+    encode(at, planeBytes, count) {
+      const { memory, encodePixels } = kernels()
+      // biome-ignore format: planes, table, what counts as cut off, results
+      encodePixels(
+        at, at + planeBytes, at + 2 * planeBytes, (count + 3) & ~3, matrix,
+        table, shift, offset, codes.length - 2, least, LEAST_UNCLIPPED, MOST_UNCLIPPED,
+        out, clipped,
+      )
+      return new Uint16Array(memory.buffer, out, count * 3)
+    },
+  }
+}

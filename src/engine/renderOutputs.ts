@@ -1,0 +1,76 @@
+import type { MasterInfo } from '../outputs/contract.js'
+import type { Raster } from '../raster/Raster.js'
+import { deriveAll } from './deriveAll.js'
+import type { PlannedOutput } from './planOutputs.js'
+import { type RenderedOutput, renderOutput } from './renderOutput.js'
+import type { WorkerPool } from './WorkerPool.js'
+
+interface Master {
+  info: MasterInfo
+  raster: Raster
+}
+
+/**
+ * Renders all outputs into the staging folder: as many at once as together take no more memory than the master does,
+ * derived in one pass over it, then written side by side.
+ * @param onShare is told of every output how far it is
+ */
+export async function renderOutputs(
+  planned: readonly PlannedOutput[],
+  master: Master,
+  pool: WorkerPool,
+  stagingPath: string,
+  onShare: (index: number, share: number) => void,
+): Promise<RenderedOutput[]> {
+  const rendered: RenderedOutput[] = []
+  const requests = planned.map(({ output, params }) => output.derivation?.(params, master.info))
+  const samplesOf = (i: number) => (requests[i] ? requests[i].width * requests[i].height * 3 : 0)
+  for (const together of batches(
+    requests.map((_, i) => samplesOf(i)),
+    master.raster.data.length,
+  )) {
+    const started = performance.now()
+    const derived = await deriveFor(together)
+    const seconds = (performance.now() - started) / 1000
+    const samples = together.reduce((sum, i) => sum + samplesOf(i), 0)
+    await Promise.all(
+      together.map(async (i) => {
+        const tell = (share: number) => onShare(i, 0.9 + share * 0.1)
+        const made = await renderOutput(planned[i], master, pool, stagingPath, tell, derived.get(i))
+        tell(1)
+        // The time of the common pass is shared out by pixels.
+        const own = samples > 0 ? (seconds * samplesOf(i)) / samples : 0
+        rendered[i] = { ...made, seconds: made.seconds + own }
+      }),
+    )
+  }
+  return rendered
+
+  async function deriveFor(together: readonly number[]) {
+    const pictured = together.flatMap((i) => (requests[i] ? [{ i, request: requests[i] }] : []))
+    const rasters = await deriveAll(
+      pool,
+      master,
+      pictured.map(({ request }) => request),
+      (share) => {
+        for (const { i } of pictured) onShare(i, share * 0.9)
+      },
+    )
+    return new Map(pictured.map(({ i, request }, k) => [i, { request, raster: rasters[k] }]))
+  }
+}
+
+/** Outputs in their order, as many in a batch as `most` samples hold, at least one. */
+function batches(samples: readonly number[], most: number): number[][] {
+  const all: number[][] = []
+  let room = 0
+  samples.forEach((count, i) => {
+    if (all.length === 0 || count > room) {
+      all.push([])
+      room = most
+    }
+    all.at(-1)!.push(i)
+    room -= count
+  })
+  return all
+}
