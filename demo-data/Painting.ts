@@ -1,5 +1,6 @@
 import type { Raster } from '../src/raster/Raster.js'
 import type { Tile } from '../src/raster/Tile.js'
+import type { Crop } from './geometry/captureTransform.js'
 
 export type SheetKind = 'tooth' | 'laid' | 'weave' | 'smooth'
 
@@ -47,7 +48,7 @@ export interface CaptureRequest {
   /** The sheet lay turned by this, clockwise, under the same lamp. */
   turned: 0 | 90 | 180 | 270
   /** Part of the painting captured, in painting pixels; may be rotated a little and lie between pixels. */
-  crop?: { x: number; y: number; width: number; height: number; rotationDeg?: number }
+  crop?: Crop
   /** Linear gain of the exposure. */
   gain?: number
   /** Reflectance of the grey that shows where the capture looks beyond the sheet; without it the sheet is mirrored there. */

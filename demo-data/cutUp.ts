@@ -13,22 +13,40 @@ export interface CutRequest extends Omit<CaptureRequest, 'crop' | 'turned' | 'ga
   jitterPx: number
   /** Which tiles (counted row by row) were captured with the sheet turned by 180 degrees. */
   turnedTiles?: readonly number[]
+  /** By how much they lay turned: 180 degrees if nothing is said; by a quarter, tiles must be square. */
+  turn?: 90 | 180 | 270
+  /** Scales differ by up to this share between any two tiles. */
+  scaleSpread?: number
+  /** Painting pixels by which the tiles reach beyond the sheet together; negative: they stay that far inside. */
+  beyondPx?: number
   /** Exposures differ by up to this share, either way. */
   gainSpread?: number
 }
 
 export interface CutTile extends PaintedCapture {
-  turned: 0 | 180
+  turned: 0 | 90 | 180 | 270
   gain: number
 }
 
 /** A painting captured in overlapping tiles of one size, row by row; no tile looks beyond the sheet. */
 export function cutUp(painting: Painting, request: CutRequest): CutTile[] {
-  const { columns, rows, overlap, rotationDeg, jitterPx, turnedTiles = [], gainSpread = 0, seed } = request
+  const {
+    columns,
+    rows,
+    overlap,
+    rotationDeg,
+    jitterPx,
+    turnedTiles = [],
+    gainSpread = 0,
+    seed,
+    turn = 180,
+    scaleSpread = 0,
+    beyondPx = 0,
+  } = request
   const random = seeded(seed, 21)
   const lean = Math.sin((Math.abs(rotationDeg) * Math.PI) / 180)
   const span = (length: number, count: number, other: number) => {
-    const margin = Math.abs(jitterPx) + (lean * other) / 2 + 1
+    const margin = Math.abs(jitterPx) + (lean * other) / 2 + 1 + (scaleSpread * length) / 4 - beyondPx
     const size = Math.floor((length - 2 * margin) / (count - (count - 1) * overlap))
     return {
       size,
@@ -45,8 +63,20 @@ export function cutUp(painting: Painting, request: CutRequest): CutTile[] {
       height: down.size,
       rotationDeg: random.between(-rotationDeg, rotationDeg),
     }
+    // Drawn only where asked for, so that what was painted before stays as it is.
+    const pixelsAPixel = scaleSpread ? 1 + random.between(-scaleSpread, scaleSpread) / 2 : 1
     const gain = 1 + random.between(-gainSpread, gainSpread)
-    const turned = turnedTiles.includes(i) ? 180 : 0
-    return { ...capture(painting, { ...request, crop, turned, gain, seed: seed + 31 * i }), turned, gain }
+    const turned = turnedTiles.includes(i) ? turn : 0
+    return {
+      ...capture(painting, {
+        ...request,
+        crop: { ...crop, pixelsAPixel },
+        turned,
+        gain,
+        seed: seed + 31 * i,
+      }),
+      turned,
+      gain,
+    }
   })
 }

@@ -7,6 +7,8 @@ export interface Crop {
   width: number
   height: number
   rotationDeg?: number
+  /** Painting pixels a capture pixel about its middle: a scanner's scale is not the same twice. */
+  pixelsAPixel?: number
 }
 
 /**
@@ -26,7 +28,8 @@ export function captureTransform(
   const back = (-turned * Math.PI) / 180
   const [ct, st] = [Math.round(Math.cos(back)), Math.round(Math.sin(back))]
   const r = ((crop.rotationDeg ?? 0) * Math.PI) / 180
-  const [cr, sr] = [Math.cos(r), Math.sin(r)]
+  const step = crop.pixelsAPixel ?? 1
+  const [cr, sr] = [step * Math.cos(r), step * Math.sin(r)]
   const [a, b, d, e] = [cr * ct - sr * st, -cr * st - sr * ct, sr * ct + cr * st, -sr * st + cr * ct]
   const middleX = crop.x + crop.width / 2 - 0.5
   const middleY = crop.y + crop.height / 2 - 0.5

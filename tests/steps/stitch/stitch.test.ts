@@ -60,6 +60,43 @@ describe('placing', () => {
     expect(misplacement(placements(reading) as PointMap[], truth, sources).rmsPx).toBeLessThan(0.3)
   })
 
+  it('finds which tiles lay turned where that is not stated, and corrects a wrong statement', async () => {
+    const tiles = smallTiles({ seed: 2, turnedTiles: [1, 2], columns: 3, rows: 1 })
+    const sources = tiles.map(sourceOf)
+    // Two of three lay turned: those are taken to lie as stated, and the first is the one turned.
+    const captures = [{ turned: 0 }, { turned: 0 }, { turned: 0 }] as const
+    const reading = await stitch.read(sources, PARAMS, readContext(sources, { captures }))
+    expect(reading.captures.map(({ turned }) => turned)).toEqual([180, 0, 0])
+    expect(reading.statements.join()).toContain('capture-1 lay turned by 180 degrees against the others')
+    const truth = tiles.map(({ toPainting }) => through(toPainting))
+    expect(misplacement(placements(reading) as PointMap[], truth, sources).rmsPx).toBeLessThan(0.3)
+
+    const field = paintedField(3)
+    const wrong = [0, 90, 0].map(
+      (turned, i): FieldCapture => ({
+        ...{ width: 300, height: 240, x: i * 210, y: 4 * i, rotationDeg: i, turned: turned as 0 | 90 },
+        ...{ relief: 0.05, noise: 0.005, seed: i },
+      }),
+    )
+    const lying = wrong.map((capture) => captureField(field, capture))
+    const stated = [{ turned: 0 }, { turned: 270 }, { turned: 0 }] as const
+    const corrected = await stitch.read(lying, PARAMS, readContext(lying, { captures: stated }))
+    expect(corrected.captures.map(({ turned }) => turned)).toEqual([0, 90, 0])
+    expect(corrected.warnings.join()).toContain('not by 270 as stated')
+    const places = wrong.map((capture) => through(truthMatrix(capture)))
+    expect(misplacement(placements(corrected) as PointMap[], places, lying).rmsPx).toBeLessThan(0.3)
+  })
+
+  it('finds scales that differ by up to 0.5 %', async () => {
+    const tiles = smallTiles({ seed: 12, columns: 3, rows: 1, scaleSpread: 0.005 })
+    const { sources, reading } = read(tiles)
+    const found = placements(await reading) as PointMap[]
+    const truth = tiles.map(({ toPainting }) => through(toPainting))
+    const { rmsPx, p95Px } = misplacement(found, truth, sources, 'affine')
+    expect(rmsPx).toBeLessThan(0.15)
+    expect(p95Px).toBeLessThan(0.35)
+  })
+
   it('reads each capture once as a reduced view', async () => {
     const tiles = smallTiles({ seed: 3 })
     const { sources, context, reading } = read(tiles)

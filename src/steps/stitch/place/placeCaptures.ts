@@ -1,15 +1,19 @@
 import type { ReadContext } from '../../contract.js'
 import type { Placement } from '../Placement.js'
 import type { Model } from '../refine/models/Model.js'
+import { turnView } from '../views/takeViews.js'
 import type { View } from '../views/View.js'
 import type { Pair } from './comparePair.js'
-import { joinLinks } from './joinLinks.js'
+import { findTurns } from './findTurns.js'
+import { type Joined, joinLinks } from './joinLinks.js'
 import type { Link } from './Link.js'
 import { linkByFeatures } from './linkByFeatures.js'
 import { linkBySearch } from './linkBySearch.js'
 import { refineByViews } from './refineByViews.js'
 
 export interface Placing {
+  /** The views as they were placed: turned back where a capture was found to have lain turned. */
+  views: View[]
   /** From each capture's centred coordinates to those of the first placed one; undefined where it found no place. */
   placements: (Placement | undefined)[]
   /** The numbers of the model by which they lie so. */
@@ -27,25 +31,68 @@ export interface Placing {
 const MOST_SIDE_PX = 256
 
 /** Finds how captures lie on each other, on reduced pictures alone. */
-export function placeCaptures(views: readonly View[], context: ReadContext, model: Model): Placing {
+export function placeCaptures(taken: readonly View[], context: ReadContext, model: Model): Placing {
   const { kind } = context
-  const links = linkByFeatures(views, context).filter(({ quarter }) => kind === 'camera' || quarter === 0)
+  let views = [...taken]
+  let links = linkByFeatures(views, context)
+  if (kind === 'flatbed') links = turnBack(views, links, context)
   let joined = joinLinks(views, links, model, kind)
   context.progress(0.5)
   if (kind === 'flatbed') {
-    // What features do not tell (soft washes, a narrow strip in common) is searched for among thumbnails, then among larger.
-    for (let level = views[0].levels.length - 1; level >= 0; level--) {
-      if (!joined.placements.includes(undefined) || sideOf(views, level) > MOST_SIDE_PX) break
-      const missing = joined.placements.map((placement) => placement === undefined)
-      links.push(...linkBySearch(views, context, level, (i, j) => missing[i] || missing[j]))
-      joined = joinLinks(views, links, model, kind)
+    ;({ links, joined } = search(views, links, joined, context, model))
+    // What still finds no place may have lain turned without its being stated.
+    for (const quarter of [180, 90, 270] as const) {
+      const { placements } = joined
+      if (!placements.includes(undefined)) break
+      const turned = views.map((view, i) => (placements[i] ? view : turnView(view, quarter)))
+      const kept = links.filter(({ pair: { first, second } }) => placements[first] && placements[second])
+      const found = search(turned, kept, joinLinks(turned, kept, model, kind), context, model)
+      if (countOf(found.joined) <= countOf(joined)) continue
+      ;({ links, joined } = found)
+      views = views.map((view, i) => (!placements[i] && found.joined.placements[i] ? turned[i] : view))
     }
   }
   return {
+    views,
     ...refineByViews(views, joined, model, context),
     contradicting: joined.contradicting,
     best: views.map((_, i) => bestOf(links, i)),
   }
+}
+
+/** Turns back the views of captures that lay turned without its being stated, and links them as they lie then. */
+function turnBack(views: View[], links: readonly Link[], context: ReadContext): Link[] {
+  const turns = findTurns(views.length, links)
+  for (const [i, quarter] of turns.entries()) if (quarter) views[i] = turnView(views[i], quarter)
+  const again = turns.some((quarter) => quarter)
+    ? linkByFeatures(views, context, (i, j) => turns[i] !== 0 || turns[j] !== 0)
+    : []
+  const kept = links.filter(({ pair: { first, second } }) => !turns[first] && !turns[second])
+  return [...kept, ...again].filter(({ quarter }) => quarter === 0)
+}
+
+const countOf = ({ placements }: Joined) => placements.filter((placement) => placement !== undefined).length
+
+/**
+ * What features do not tell (soft washes, a narrow strip in common) is searched for among thumbnails, then among larger
+ * pictures.
+ */
+function search(
+  views: readonly View[],
+  known: readonly Link[],
+  before: Joined,
+  context: ReadContext,
+  model: Model,
+): { links: Link[]; joined: Joined } {
+  const links = [...known]
+  let joined = before
+  for (let level = views[0].levels.length - 1; level >= 0; level--) {
+    if (!joined.placements.includes(undefined) || sideOf(views, level) > MOST_SIDE_PX) break
+    const missing = joined.placements.map((placement) => placement === undefined)
+    links.push(...linkBySearch(views, context, level, (i, j) => missing[i] || missing[j]))
+    joined = joinLinks(views, links, model, context.kind)
+  }
+  return { links, joined }
 }
 
 const sideOf = (views: readonly View[], level: number) =>

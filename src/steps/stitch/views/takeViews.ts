@@ -29,6 +29,25 @@ export async function takeViews(uprights: readonly Upright[], context: ReadConte
   return views
 }
 
+/** A view turned back by quarters more than its capture was thought to have lain. */
+export function turnView({ upright: before, light, levels }: View, quarter: Upright['turned']): View {
+  const sideways = quarter % 180 !== 0
+  const upright: Upright = {
+    ...before,
+    turned: quarter,
+    width: sideways ? before.height : before.width,
+    height: sideways ? before.width : before.height,
+  }
+  const { width, height, cell, planes } = light
+  const turned = turnedBack({ rect: { x: 0, y: 0, width, height }, planes }, upright)
+  const again = rescaled(turned, cell, cell, upright)
+  return {
+    upright: { ...upright, turned: ((before.turned + quarter) % 360) as Upright['turned'] },
+    light: again,
+    levels: levelsOf(again, levels.length),
+  }
+}
+
 function levelsOf(light: LightLevel, depth: number): View['levels'] {
   const levels: View['levels'] = []
   let { width, height, cell, planes } = light

@@ -5,13 +5,20 @@ import type { Model } from './Model.js'
 const SCALE_SIGMA = 0.003
 
 /** Flatbed captures shift and turn as a whole; their scale differs by little. */
-export const FLATBED: Model = {
-  ownSigmas: [undefined, undefined, undefined, SCALE_SIGMA],
-  held: [true, true, true, false],
-  ownSteps: [1e-6, 1e-3, 1e-3, 1e-6],
-  shared: [],
-  sharedSigmas: [],
-  sharedSteps: [],
-  ownOf: (placement) => [angleOf(placement), ...moved(placement, 0, 0), Math.log(scaleOf(placement))],
-  place: ([angle, x, y, logScale]) => rigid(angle, x, y, Math.exp(logScale)),
+export const FLATBED: Model = flatbedModel(SCALE_SIGMA)
+
+/** Flatbed captures whose scales are all what their resolution states. */
+export const FLATBED_OF_ONE_SCALE: Model = flatbedModel(1e-9)
+
+function flatbedModel(scaleSigma: number): Model {
+  return {
+    ownSigmas: [undefined, undefined, undefined, scaleSigma],
+    held: [true, true, true, false],
+    ownSteps: [1e-6, 1e-3, 1e-3, 1e-6],
+    shared: [],
+    sharedSigmas: [],
+    sharedSteps: [],
+    ownOf: (placement) => [angleOf(placement), ...moved(placement, 0, 0), Math.log(scaleOf(placement))],
+    place: ([angle, x, y, logScale]) => rigid(angle, x, y, Math.exp(logScale)),
+  }
 }

@@ -1,0 +1,109 @@
+import type { ReadContext } from '../contract.js'
+import { describePair } from './checks/describePair.js'
+import { handleMissing } from './checks/handleMissing.js'
+import { judgeFit } from './checks/judgeFit.js'
+import { noteDuplicates } from './checks/noteDuplicates.js'
+import { noteTurns } from './checks/noteTurns.js'
+import { refuseOtherScene } from './checks/refuseOtherScene.js'
+import { after, type Placement, rigid, scaleOf } from './Placement.js'
+import type { Params } from './params.js'
+import { between } from './place/overlap.js'
+import { placeCaptures } from './place/placeCaptures.js'
+import type { PairReading } from './Reading.js'
+import { type Adjustment, adjust, rms } from './refine/adjust.js'
+import { adjustFlatbed } from './refine/adjustFlatbed.js'
+import { matchByView } from './refine/matchByView.js'
+import { type Match, measurePair } from './refine/measurePair.js'
+import { cameraModel, focalPxOf } from './refine/models/camera.js'
+import { FLATBED } from './refine/models/flatbed.js'
+import { takeViews } from './views/takeViews.js'
+import type { Upright } from './views/Upright.js'
+import type { View } from './views/View.js'
+
+/** Where all captures lie on each other, and what says so. */
+export interface Registration {
+  /** As the captures lay: turned back also where that was found and not stated. */
+  views: View[]
+  uprights: Upright[]
+  placements: (Placement | undefined)[]
+  pairs: PairReading[]
+  matches: Match[]
+  /** One a match. */
+  residuals: Adjustment['residuals']
+  misplacementRmsPx: number
+}
+
+/** With fewer windows of a pair than this, what its reduced view says is heard too. */
+const FEW_WINDOWS = 3
+
+/** Places all captures: on reduced pictures, then by windows at full resolution, then all together. */
+export async function registerCaptures(
+  context: ReadContext,
+  params: Params,
+  taken: readonly Upright[],
+  statements: string[],
+  warnings: string[],
+): Promise<Registration> {
+  const model = context.kind === 'camera' ? cameraModel(taken) : FLATBED
+  const placing = placeCaptures(await takeViews(taken, context), context, model)
+  const { views } = placing
+  const uprights = views.map(({ upright }) => upright)
+  context.progress(0.6)
+  handleMissing(uprights, placing, params, warnings)
+  noteTurns(taken, uprights, statements, warnings)
+  noteDuplicates(uprights, placing, warnings)
+
+  const matches: Match[] = []
+  const byView: Match[] = []
+  for (const [k, pair] of placing.pairs.entries()) {
+    context.checkCancelled()
+    const { first, second } = pair
+    const map = between(placing.placements[first]!, placing.placements[second]!)
+    const measured = await measurePair(views, { first, second, map }, context)
+    refuseOtherScene(uprights, pair, measured)
+    matches.push(...measured.matches)
+    if (measured.matches.length < FEW_WINDOWS)
+      byView.push(...matchByView(views, { ...pair, alignment: { ...pair.alignment, map } }))
+    context.progress(0.6 + (0.3 * (k + 1)) / placing.pairs.length)
+  }
+  const adjusted =
+    context.kind === 'camera'
+      ? adjust(placing.own, [...matches, ...byView], model, placing.shared)
+      : adjustFlatbed(placing.own, [...matches, ...byView])
+  const placements = atFinestScale(adjusted.placements, context.kind)
+  const residuals = adjusted.residuals.slice(0, matches.length)
+  const misplacementRmsPx = rms(residuals)
+  const pairs = placing.pairs.map((pair) => describePair(uprights, placements, pair, matches, residuals))
+  judgeFit(uprights, pairs, misplacementRmsPx, matches.length, warnings)
+  statements.push(
+    context.kind === 'camera' ? describeCamera(uprights, adjusted.shared) : describeFlatbed(placements),
+  )
+  return { views, uprights, placements, pairs, matches, residuals, misplacementRmsPx }
+}
+
+/** A camera's sheet is sampled as finely as its nearest frame. */
+function atFinestScale(
+  placements: readonly (Placement | undefined)[],
+  kind: ReadContext['kind'],
+): (Placement | undefined)[] {
+  if (kind !== 'camera') return [...placements]
+  const finest = Math.min(...placements.filter((placement) => placement !== undefined).map(scaleOf))
+  return placements.map((placement) => placement && after(placement, rigid(0, 0, 0, 1 / finest)))
+}
+
+/** Scales nearer to each other than this are called the same. */
+const SAME_SCALE = 1e-6
+
+function describeFlatbed(placements: readonly (Placement | undefined)[]): string {
+  const scales = placements.filter((placement) => placement !== undefined).map(scaleOf)
+  const [least, most] = [Math.min(...scales), Math.max(...scales)]
+  return most - least < SAME_SCALE
+    ? 'flatbed placement: each capture moves and rotates as a whole, at the scale its resolution states'
+    : `flatbed placement: each capture moves and rotates as a whole, at a scale of its own; scales differ by up to ${((most / least - 1) * 100).toFixed(2)} %, and their mean is taken for true`
+}
+
+function describeCamera(uprights: readonly Upright[], shared: readonly number[]): string {
+  const longer = Math.max(...uprights.flatMap(({ width, height }) => [width, height]))
+  const [, k1, k2] = shared
+  return `camera placement: every frame as its distance, turn and tilt say, one lens for all: focal length ${(focalPxOf(uprights, shared) / longer).toFixed(2)} of the longer side, radial distortion k1 ${k1.toFixed(4)}, k2 ${k2.toFixed(4)} at half the diagonal`
+}
