@@ -39,13 +39,14 @@ export async function openCaptures(
     opened.push(capture)
     onShare(opened.length / files.length)
   }
-  const infos = opened.map(({ header }, i): CaptureInfo => {
+  const infos = opened.map(({ header, profile: meaning }, i): CaptureInfo => {
     const { label, turned } = files[i]
     const ppi = captureResolution(pipeline, label, header, {
       say: (text) => log.say('captures', text),
       warn: (text) => log.warn('captures', text),
     })
-    return { label, width: header.width, height: header.height, ppi, turned }
+    const { width, height, conditions } = header
+    return { label, width, height, ppi, turned, conditions, profile: meaning }
   })
   const untagged = untaggedWarning(files.filter((_, i) => !opened[i].tagged).map(({ label }) => label))
   if (untagged) log.warn('captures', untagged)

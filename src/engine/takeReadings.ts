@@ -53,6 +53,7 @@ export async function takeReadings(
       kind: pipeline.captures.kind,
       sheetSizeMm: pipeline.captures.sizeMm,
       ppi,
+      neutral: taken.map(({ step: earlier, stage }) => earlier.neutral?.(stage.reading)).find(Boolean),
       reduced: (index, factor) => reducedView(pool, chain, index, sources[index], factor),
       regions: async (index, rects) => {
         const batches = Array.from({ length: Math.ceil(rects.length / RECTS_A_TASK) }, (_, i) =>
@@ -73,10 +74,15 @@ export async function takeReadings(
         const opened = own ?? (await openCapture(path, label, pipeline.captures.profile, pool, balance))
         const untagged = untaggedWarning(own || opened.tagged ? [] : [label])
         if (untagged) tell.warning(name, untagged)
+        const { width, height, ppi: filePpi, conditions } = opened.header
+        for (const { step: earlier, stage } of taken) {
+          const why = earlier.unsuited?.(stage.reading, { width, height })
+          if (why) tell.warning(name, `${label}: ${why}`)
+        }
         const [source] = buildChain(newChain([opened], stages))
-        const { width, height, ppi: filePpi } = opened.header
         const deviceToWorking = opened.transform.kind === 'matrix' ? opened.transform.matrix : undefined
-        return { source, info: { label, width, height, ppi: filePpi, turned: 0, deviceToWorking } }
+        const facts = { label, width, height, ppi: filePpi, conditions, profile: opened.profile }
+        return { source, info: { ...facts, turned: 0, deviceToWorking } }
       },
       auxiliaryText: readText,
       progress: (share) => tell.progress(name, share),

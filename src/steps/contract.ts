@@ -1,4 +1,5 @@
 import type { ZodType } from 'zod'
+import type { CaptureConditions } from '../colour/exposure/CaptureConditions.js'
 import type { Finding } from '../findings.js'
 import type { Rect } from '../raster/Rect.js'
 import type { Source } from '../raster/Source.js'
@@ -19,6 +20,17 @@ export interface CaptureInfo {
    * table, or nobody asked (it is known of auxiliary captures).
    */
   deviceToWorking?: number[]
+  /** How it was taken, where its file says. */
+  conditions?: CaptureConditions
+  /** What its numbers were taken to mean: a profile's description. */
+  profile?: string
+}
+
+/** A surface known to be neutral, as an earlier step measured it in the captures' light. */
+export interface Neutral {
+  label: string
+  /** Linear, working space. */
+  linear: [number, number, number]
 }
 
 /** A file a step reads besides the captures: a board, a chart, a reference, a saved reading. */
@@ -39,6 +51,8 @@ export interface ReadContext {
   sheetSizeMm?: { width?: number; height?: number }
   /** Resolution of what the step sees: captured ppi, or the stitched picture's. Undefined where unknown. */
   ppi?: number
+  /** A neutral surface in the captures' light, where an earlier step measured one: a blank board. */
+  neutral?: Neutral
   /**
    * A view of `sources[index]` averaged over whole blocks of `factor` x `factor` pixels (a partial last block is
    * averaged over what it has): `ceil(width / factor)` by `ceil(height / factor)`. A full pass over the picture: ask
@@ -75,6 +89,10 @@ export interface Step<Params = unknown, Reading = unknown> {
   /** Pure, no I/O, runs inside a worker. Called once a chain, so tables may be built here. */
   apply(sources: readonly Source[], reading: Reading, params: Params): Source[]
   findings(reading: Reading, params: Params): Finding[]
+  /** A neutral surface the step measured in the captures' light, for the steps after it. */
+  neutral?(reading: Reading): Neutral | undefined
+  /** Why the step cannot be applied to an auxiliary capture of a later step and leaves it as it is; undefined where it can. */
+  unsuited?(reading: Reading, capture: Pick<CaptureInfo, 'width' | 'height'>): string | undefined
   /**
    * Where the step changes the resolution or fixes it (stitch): the resulting ppi. Absent means unchanged.
    */

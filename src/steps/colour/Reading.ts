@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { reuseSchema, sessionSchema } from '../session.js'
 import { RUNGS } from './fit/Fit.js'
 import { TONES } from './fit/fitTone.js'
 
@@ -71,8 +72,21 @@ export const chartReading = z.object({
     colour: z.string(),
     outlines: z.array(z.array(z.tuple([z.number(), z.number()]))),
   }),
+  /** How the captures are brought to the chart's exposure: a gain a capture. */
+  exposure: z
+    .object({
+      by: z.enum(['metadata', 'paper', 'assumed']),
+      gains: z.array(z.number()),
+      statement: z.string(),
+      warnings: z.array(z.string()),
+    })
+    .optional(),
+  /** How the chart was captured, for ties in later runs. */
+  conditions: z.record(z.string(), z.unknown()).optional(),
+  session: sessionSchema.optional(),
   /** True where the reading was taken in an earlier run. */
   reused: z.boolean().optional(),
+  reuse: reuseSchema.optional(),
 })
 
 export type ChartReading = z.output<typeof chartReading>

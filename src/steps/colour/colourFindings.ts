@@ -1,4 +1,5 @@
 import type { Finding } from '../../findings.js'
+import { reuseWords } from '../session.js'
 import { drawOutline } from './drawOutline.js'
 import { PAINTINGS_2016, PAINTINGS_2023 } from './guidelines.js'
 import { patchPicture } from './patchPicture.js'
@@ -26,13 +27,19 @@ export function colourFindings(reading: Reading): Finding[] {
   ]
 }
 
-function warnings({ warnings, reused, chart }: ChartReading): Finding[] {
+function warnings({ warnings, reused, chart, exposure, reuse }: ChartReading): Finding[] {
   const again = reused
     ? [
         `The colour reading is of an earlier run (chart ${chart.label}); it holds only while lamp, device, settings and profile stay the same`,
       ]
     : []
-  return [...warnings, ...again].map((text) => ({ kind: 'warning', text }))
+  const differs = reuse ? reuseWords(reuse).warning : undefined
+  return [...warnings, ...(exposure?.warnings ?? []), ...again, ...(differs ? [differs] : [])].map(
+    (text) => ({
+      kind: 'warning',
+      text,
+    }),
+  )
 }
 
 function numbers({ patches, greys: greyIndices }: ChartReading): Finding[] {
@@ -70,13 +77,16 @@ function numbers({ patches, greys: greyIndices }: ChartReading): Finding[] {
   ]
 }
 
-function statements({ statements, patches, reference }: ChartReading): Finding[] {
+function statements({ statements, patches, reference, exposure, reuse }: ChartReading): Finding[] {
+  const unknown = reuse ? reuseWords(reuse).statement : undefined
   const reached = PAINTINGS_2016.levels.find(({ below }) => mean(patches.map(({ after }) => after)) < below)
   const level = reached
     ? `The mean error after the fit reaches ${reached.level} of ${PAINTINGS_2016.name} (below ${reached.below}).`
     : `The mean error after the fit reaches no level of ${PAINTINGS_2016.name}.`
   return [
     ...statements,
+    ...(exposure ? [exposure.statement] : []),
+    ...(unknown ? [unknown] : []),
     `Reference: ${reference.description} (${reference.source}).`,
     `${level} The left-out figures are the honest ones: each patch judged by a fit that has not seen it.`,
   ].map((text) => ({ kind: 'statement', text }))

@@ -37,9 +37,19 @@ export const params = z.strictObject({
     .describe(
       'Outer corners of the corner patches, in order round the chart, where it is not found by itself.',
     ),
+  exposure: z
+    .enum(['auto', 'metadata', 'paper', 'same'])
+    .default('auto')
+    .describe(
+      "What ties the painting's exposure to the chart's: what the files say, the same blank paper in both, or that they are the same; auto = the files where they say, else the same.",
+    ),
   reading: path()
     .optional()
     .describe('A reading of an earlier run to use again: its run.json or the reading alone.'),
+  'trust-reading': z
+    .boolean()
+    .default(false)
+    .describe('Use the saved reading though light, exposure, device or profile differ.'),
 })
 
 export type Params = z.output<typeof params>

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { reuseSchema, sessionSchema } from '../session.js'
 
 const perChannel = z.tuple([z.array(z.number()), z.array(z.number()), z.array(z.number())])
 
@@ -49,7 +50,9 @@ export const reading = z.object({
     })
     .optional(),
   warnings: z.array(z.string()),
+  session: sessionSchema.optional(),
   reused: z.boolean().optional(),
+  reuse: reuseSchema.optional(),
 })
 
 export type Reading = z.output<typeof reading>

@@ -1,6 +1,7 @@
 import { xyzD50ToLab } from '../../colour/lab.js'
 import { D50_XYZ } from '../../colour/whites.js'
 import type { Finding } from '../../findings.js'
+import { reuseWords } from '../session.js'
 import { contourStepPercent, fieldPicture } from './fieldPicture.js'
 import { ILLUMINATION_2012, UNIFORMITY_2016 } from './guidelines.js'
 import { luminance } from './luminance.js'
@@ -17,6 +18,7 @@ export function flatFieldFindings(reading: Reading): Finding[] {
         `The lamp field is of an earlier run (measured on ${board}); it holds only while lamp and place stay the same`,
       ]
     : []
+  const { warning, statement } = reading.reuse ? reuseWords(reading.reuse) : {}
   const [best] = UNIFORMITY_2016.levels
   const number = (name: string, value: number): Finding => ({ kind: 'number', name, value, unit: '%' })
   const judged = (name: string, value: number): Finding => ({
@@ -29,7 +31,9 @@ export function flatFieldFindings(reading: Reading): Finding[] {
     pass: value < best.belowPercent,
   })
   const findings: Finding[] = [
-    ...[...reading.warnings, ...again].map((text): Finding => ({ kind: 'warning', text })),
+    ...[...reading.warnings, ...again, ...(warning ? [warning] : [])].map(
+      (text): Finding => ({ kind: 'warning', text }),
+    ),
     number('unevenness of the light', unevenPercent.luminance),
     number('unevenness, red', unevenPercent.red),
     number('unevenness, green', unevenPercent.green),
@@ -38,6 +42,7 @@ export function flatFieldFindings(reading: Reading): Finding[] {
     judged(`unevenness left on the ${onBoard ? 'board' : 'blank paper'}`, remainingPercent),
     ...(onBoard ? boardNumbers(reading, number) : marginNumbers(reading, number)),
     { kind: 'statement', text: onBoard ? boardWords(reading) : marginWords(reading) },
+    ...(statement ? [{ kind: 'statement' as const, text: statement }] : []),
     {
       kind: 'statement',
       text: `Unevenness is (largest - smallest) / mean of the smoothed light; what is left is the range of the ${onBoard ? 'board' : 'blank paper'} itself once corrected, 2nd to 98th percentile over small areas.`,

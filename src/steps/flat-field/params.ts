@@ -22,6 +22,10 @@ export const params = z
     reading: path()
       .optional()
       .describe('A reading of an earlier run to use again: its run.json or the reading alone.'),
+    'trust-reading': z
+      .boolean()
+      .default(false)
+      .describe('Use the saved reading though light, exposure, device or profile differ.'),
   })
   .refine((given) => !(given.dark && given['black-level'] > 0), {
     error: '`dark` and `black-level` say the same thing twice; keep one of them',

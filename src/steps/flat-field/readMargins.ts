@@ -1,11 +1,11 @@
 import { RequestError, WorkError } from '../../errors.js'
-import type { Rect } from '../../raster/Rect.js'
 import type { ReadContext } from '../contract.js'
+import { findPaper } from '../shared/paper/findPaper.js'
+import { measureWindow, type PaperWindow } from '../shared/paper/PaperWindow.js'
+import { windowsOver } from '../shared/paper/windowsOver.js'
 import { bilinear, describeField, type Grid, gridFor } from './lampField.js'
 import { chooseSurface } from './margins/chooseSurface.js'
-import { findPaper } from './margins/findPaper.js'
 import { lightAt } from './margins/fitLight.js'
-import { measureWindow, type PaperWindow } from './margins/PaperWindow.js'
 import type { Reading } from './Reading.js'
 import type { DarkFrames } from './readDark.js'
 
@@ -13,9 +13,6 @@ import type { DarkFrames } from './readDark.js'
 const MOST_WINDOWS = 1200
 const FEWEST_A_CAPTURE = 240
 const WINDOWS_A_BATCH = 96
-/** A window's side as a share of the frame's longer one, in pixels within bounds, a multiple of four. */
-const WINDOW_SHARE = 1 / 60
-const WINDOW_PX = { least: 16, most: 96 }
 /** Less of the frame than this near blank paper, and the rest is anybody's guess. */
 const FEWEST_COVERED_PERCENT = 30
 /** Paper this near (in frames) covers a place. */
@@ -118,7 +115,7 @@ async function measureWindows(
   const windows: PaperWindow[] = []
   const share = Math.max(FEWEST_A_CAPTURE, MOST_WINDOWS / context.captures.length)
   for (const [capture, { width, height }] of context.captures.entries()) {
-    const rects = windowsOver(width, height, share)
+    const rects = windowsOver({ width, height }, share)
     for (let i = 0; i < rects.length; i += WINDOWS_A_BATCH) {
       context.checkCancelled()
       const tiles = await context.regions(capture, rects.slice(i, i + WINDOWS_A_BATCH))
@@ -134,23 +131,6 @@ async function measureWindows(
     context.progress((capture + 1) / context.captures.length)
   }
   return windows
-}
-
-/** Square windows on a regular grid from edge to edge of a picture. */
-function windowsOver(width: number, height: number, most: number): Rect[] {
-  const wanted = 4 * Math.round((Math.max(width, height) * WINDOW_SHARE) / 4)
-  const side = Math.min(
-    4 * Math.floor(Math.min(width, height) / 4),
-    Math.max(WINDOW_PX.least, Math.min(WINDOW_PX.most, wanted)),
-  )
-  const step = Math.max(side, Math.sqrt((width * height) / most))
-  const along = (length: number) => {
-    const count = Math.max(1, Math.floor((length - side) / step) + 1)
-    return Array.from({ length: count }, (_, i) =>
-      Math.round(((length - side) * (count === 1 ? 0.5 : i)) / Math.max(1, count - 1)),
-    )
-  }
-  return along(height).flatMap((y) => along(width).map((x) => ({ x, y, width: side, height: side })))
 }
 
 /** Share of the frame that has blank paper near it, percent. */

@@ -1,6 +1,7 @@
 import { RequestError } from '../../errors.js'
 import type { CaptureInfo, ReadContext, Step } from '../contract.js'
 import { savedReading } from '../savedReading.js'
+import { checkSession, sessionOf } from '../session.js'
 import type { Opener } from './boardView.js'
 import { flatFieldFindings } from './flatFieldFindings.js'
 import { flattenedSource } from './flattenedSource.js'
@@ -42,21 +43,40 @@ export const flatField: Step<Params, Reading> = {
         readingSchema,
       )
       checkProportions(saved.board, saved.widthPx, saved.heightPx, context.captures)
-      return { ...saved, reused: true }
+      const told = { where: given.reading, step: 'flat-field', anyway: given['trust-reading'] }
+      const reuse = checkSession(saved.session, sessionOf(context.captures), told)
+      return { ...saved, reused: true, reuse }
     }
     const openers = (paths: readonly string[] = []) => paths.map((path) => opener(path, context))
     const darks = openers(given.dark)
     const dark = darks.length > 0 ? await readDark(darks, onShare(context, 0, 0.3)) : undefined
     const black = { level: given['black-level'], dark }
-    if (!given.board) return readMargins(context, black)
-    return readBoards(openers(given.board), black, onShare(context, 0.3, 1))
+    const reading = given.board
+      ? await readBoards(openers(given.board), black, onShare(context, 0.3, 1))
+      : await readMargins(context, black)
+    return { ...reading, session: sessionOf(context.captures) }
   },
 
   apply(sources, reading) {
-    return sources.map((source) => flattenedSource(source, reading))
+    return sources.map((source) =>
+      sameProportions(source.width, source.height, reading.widthPx, reading.heightPx)
+        ? flattenedSource(source, reading)
+        : source,
+    )
   },
 
   findings: flatFieldFindings,
+
+  // Paper is no neutral: it has a tint of its own.
+  neutral({ basis, board, brightest }) {
+    return basis === 'board' && brightest ? { label: board, linear: brightest } : undefined
+  },
+
+  unsuited({ widthPx, heightPx }, { width, height }) {
+    return sameProportions(width, height, widthPx, heightPx)
+      ? undefined
+      : `its ${width} x ${height} pixels show another frame than the ${widthPx} x ${heightPx} in which the light was measured, so that its light was not evened out`
+  },
 }
 
 /** Opens a board or a dark frame, and checks that it shows the captures' frame. */
@@ -73,6 +93,9 @@ const onShare = (context: ReadContext, from: number, to: number) => (share: numb
   context.progress(from + (to - from) * share)
 }
 
+const sameProportions = (width: number, height: number, otherWidth: number, otherHeight: number) =>
+  Math.abs(width / height / (otherWidth / otherHeight) - 1) <= ASPECT_TOLERANCE
+
 function checkProportions(
   board: string,
   width: number,
@@ -80,7 +103,7 @@ function checkProportions(
   captures: readonly CaptureInfo[],
 ): void {
   const problems = captures
-    .filter((capture) => Math.abs(capture.width / capture.height / (width / height) - 1) > ASPECT_TOLERANCE)
+    .filter((capture) => !sameProportions(capture.width, capture.height, width, height))
     .map((capture) => ({
       where: board,
       what: `the board does not show the same frame as ${capture.label}`,

@@ -90,7 +90,7 @@ describe('colour', () => {
       const texts = { 'run.json': JSON.stringify({ record: 1, readings: { colour: reading } }) }
       const given = colour.params.parse({ reading: 'run.json' })
       const again = await colour.read([], given, readContext([], { auxiliaryTexts: texts }))
-      expect(again).toEqual({ ...reading, reused: true })
+      expect(again).toMatchObject({ ...reading, reused: true })
       expect(colour.findings(again, given)[0]).toMatchObject({ kind: 'warning' })
       expect(colour.auxiliaries!(given)).toEqual([{ key: 'reading', path: 'run.json', kind: 'text' }])
     })
@@ -250,7 +250,10 @@ describe('colour', () => {
         ],
       }).success,
     ).toBe(false)
-    expect(colour.params.parse({})).toEqual({ reference: 'chart24-2014', fit: 'auto' })
+    expect(colour.params.parse({})).toEqual({
+      ...{ reference: 'chart24-2014', fit: 'auto', exposure: 'auto' },
+      'trust-reading': false,
+    })
   })
 })
 

@@ -1,5 +1,5 @@
+import type { PaperWindow } from '../../shared/paper/PaperWindow.js'
 import { fitLight, type LightSurface, lightAt, termsAt } from './fitLight.js'
-import type { PaperWindow } from './PaperWindow.js'
 
 /**
  * A third and a fourth degree were tried: between the margins they strayed by up to 4 % where the left-out paper claimed a

@@ -1,4 +1,4 @@
-import type { PaperWindow } from './PaperWindow.js'
+import type { PaperWindow } from '../../shared/paper/PaperWindow.js'
 
 /** A polynomial of the light over the frame, log2 against its middle; one row of coefficients a channel. */
 export interface LightSurface {
