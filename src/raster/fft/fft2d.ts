@@ -1,12 +1,15 @@
 import { kernels, scratch } from '../kernels/kernels.js'
 import type { WindowSize } from './powerSpectrum.js'
 
+/** Sizes the kernel transforms. */
+export type TransformSize = WindowSize | 256 | 512
+
 /**
  * Forward Fourier transform of n x n complex numbers, exp(-2 pi i (ux + vy) / n), not scaled. The inverse is the same
  * call with the parts exchanged, divided by n^2.
  * @param re, im `n * n` values each, row by row; overwritten
  */
-export function fft2d(re: Float32Array, im: Float32Array, n: WindowSize): void {
+export function fft2d(re: Float32Array, im: Float32Array, n: TransformSize): void {
   const stride = n + 4
   const bytes = n * stride * 4
   const offsets = scratch(bytes, bytes, bytes, bytes)

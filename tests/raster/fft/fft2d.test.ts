@@ -1,9 +1,8 @@
 import { describe, expect, it } from 'vitest'
-import { fft2d } from '../../../src/raster/fft/fft2d.js'
-import type { WindowSize } from '../../../src/raster/fft/powerSpectrum.js'
+import { fft2d, type TransformSize } from '../../../src/raster/fft/fft2d.js'
 import { plainDft2d } from './plainDft2d.js'
 
-const SIZES: WindowSize[] = [32, 64, 128]
+const SIZES: TransformSize[] = [32, 64, 128, 256, 512]
 
 function noise(count: number, seed: number): Float32Array {
   let state = seed
@@ -24,7 +23,7 @@ describe('fft2d', () => {
       worst = Math.max(worst, Math.abs(re[i] - plain.re[i]), Math.abs(im[i] - plain.im[i]))
     }
     // Values are of the size n; single precision carries 6e-8 of that through log2(n^2) additions.
-    expect(worst).toBeLessThan(1e-6 * n)
+    expect(worst).toBeLessThan((n > 256 ? 1.5e-6 : 1e-6) * n)
   })
 
   it.each(SIZES)('is undone by itself with the parts exchanged, n = %i', (n) => {
@@ -36,7 +35,9 @@ describe('fft2d', () => {
       [re, before[0]],
       [im, before[1]],
     ]) {
-      for (let i = 0; i < n * n; i++) expect(Math.abs(part[i] / (n * n) - was[i])).toBeLessThan(1e-6)
+      let worst = 0
+      for (let i = 0; i < n * n; i++) worst = Math.max(worst, Math.abs(part[i] / (n * n) - was[i]))
+      expect(worst).toBeLessThan(1e-6)
     }
   })
 
@@ -51,9 +52,11 @@ describe('fft2d', () => {
       [ky * n + kx, (n * n) / 2],
       [(n - ky) * n + (n - kx), (n * n) / 2],
     ])
+    let worst = 0
     for (let i = 0; i < n * n; i++) {
-      expect(Math.abs(re[i] - (expected.get(i) ?? 0))).toBeLessThan(1e-3)
-      expect(Math.abs(im[i])).toBeLessThan(1e-3)
+      worst = Math.max(worst, Math.abs(re[i] - (expected.get(i) ?? 0)), Math.abs(im[i]))
     }
+    // The lines are n^2 / 2 high: 1.2e-7 of that, as much as single precision holds.
+    expect(worst).toBeLessThan(1e-3 * Math.max(1, (n / 128) ** 2))
   })
 })

@@ -1,7 +1,7 @@
-import { after, backwards, type Placement, rigid } from '../Placement.js'
+import { fft2d, type TransformSize } from '../../../raster/fft/fft2d.js'
+import { after, type Placement, rigid } from '../Placement.js'
 import { halfExtent } from '../views/Upright.js'
 import type { Level, View } from '../views/View.js'
-import { type ComplexPlane, transform2d } from './transform2d.js'
 
 /** A guess where one capture lies on another. */
 export interface Candidate {
@@ -28,11 +28,18 @@ const LEAST_SHARE = 0.03
 /** Peaks nearer than this are one. */
 const APART_PX = 4
 
+/** A square complex plane, row by row. */
+interface ComplexPlane {
+  size: TransformSize
+  re: Float32Array
+  im: Float32Array
+}
+
 /** Spectra of one capture at a level, for correlating. */
 export interface Spectra {
   view: View
   level: Level
-  size: number
+  size: TransformSize
   /** Without rotation. */
   plain: ComplexPlane
   energy: Float64Array
@@ -41,17 +48,20 @@ export interface Spectra {
 }
 
 /** The transform size that keeps every shift of two levels apart. */
-export const transformSize = (levels: readonly Level[]): number =>
-  2 ** Math.ceil(Math.log2(2 * Math.max(...levels.flatMap(({ width, height }) => [width, height]))))
+export const transformSize = (levels: readonly Level[]): TransformSize =>
+  Math.max(
+    32,
+    2 ** Math.ceil(Math.log2(2 * Math.max(...levels.flatMap(({ width, height }) => [width, height])))),
+  ) as TransformSize
 
-export function spectraOf(view: View, level: Level, size: number): Spectra {
+export function spectraOf(view: View, level: Level, size: TransformSize): Spectra {
   const combined = combine(level)
   const turned: Spectra['turned'] = []
   for (let deg = -LARGEST_TURN_DEG; deg <= LARGEST_TURN_DEG; deg += TURN_STEP_DEG) {
     const angle = (deg * Math.PI) / 180
     const plane = rotated(level, combined, angle, size)
     const energy = energyOf(level, plane)
-    transform2d(plane, level.height)
+    fft2d(plane.re, plane.im, size)
     turned.push({ angle, spectrum: plane, energy })
   }
   const { spectrum: plain, energy } = turned.find(({ angle }) => angle === 0)!
@@ -62,7 +72,7 @@ export function spectraOf(view: View, level: Level, size: number): Spectra {
 export function findCandidates(first: Spectra, second: Spectra, count: number): Candidate[] {
   const peaks: { angle: number; x: number; y: number; correlation: number; significance: number }[] = []
   for (const { angle, spectrum, energy } of second.turned) {
-    const product = conjugateProduct(first.plain, spectrum)
+    const product = correlated(first.plain, spectrum)
     for (const peak of peaksOf(product, first, second, energy)) peaks.push({ angle, ...peak })
   }
   peaks.sort((a, b) => b.significance - a.significance)
@@ -108,9 +118,9 @@ function rotated(
   { width, height }: Level,
   { re, im }: { re: Float32Array; im: Float32Array },
   angle: number,
-  size: number,
+  size: TransformSize,
 ): ComplexPlane {
-  const plane: ComplexPlane = { size, re: new Float64Array(size * size), im: new Float64Array(size * size) }
+  const plane: ComplexPlane = { size, re: new Float32Array(size * size), im: new Float32Array(size * size) }
   const [c, s] = [Math.cos(angle), Math.sin(angle)]
   const [cx, cy] = [(width - 1) / 2, (height - 1) / 2]
   for (let y = 0; y < height; y++) {
@@ -151,17 +161,18 @@ function energyOf({ width, height }: Level, { re, im, size }: ComplexPlane): Flo
 }
 
 /** conj(a) b, transformed back: its real part is the correlation at every shift. */
-function conjugateProduct(a: ComplexPlane, b: ComplexPlane): ComplexPlane {
+function correlated(a: ComplexPlane, b: ComplexPlane): Float32Array {
   const n = a.re.length
-  const product: ComplexPlane = { size: a.size, re: new Float64Array(n), im: new Float64Array(n) }
+  const re = new Float32Array(n)
+  const im = new Float32Array(n)
   for (let i = 0; i < n; i++) {
-    product.re[i] = a.re[i] * b.re[i] + a.im[i] * b.im[i]
-    product.im[i] = a.re[i] * b.im[i] - a.im[i] * b.re[i]
+    re[i] = a.re[i] * b.re[i] + a.im[i] * b.im[i]
+    im[i] = a.re[i] * b.im[i] - a.im[i] * b.re[i]
   }
-  transform2d({ size: a.size, re: product.im, im: product.re })
+  fft2d(im, re, a.size)
   const scale = 1 / n
-  for (let i = 0; i < n; i++) product.re[i] *= scale
-  return product
+  for (let i = 0; i < n; i++) re[i] *= scale
+  return re
 }
 
 function boxSum(table: Float64Array, width: number, x0: number, y0: number, x1: number, y1: number): number {
@@ -169,7 +180,8 @@ function boxSum(table: Float64Array, width: number, x0: number, y0: number, x1: 
   return table[y1 * stride + x1] - table[y0 * stride + x1] - table[y1 * stride + x0] + table[y0 * stride + x0]
 }
 
-function peaksOf({ re, size }: ComplexPlane, first: Spectra, second: Spectra, energy: Float64Array) {
+function peaksOf(re: Float32Array, first: Spectra, second: Spectra, energy: Float64Array) {
+  const { size } = first
   const [w1, h1] = [first.level.width, first.level.height]
   const [w2, h2] = [second.level.width, second.level.height]
   const leastArea = LEAST_SHARE * Math.min(w1 * h1, w2 * h2)
@@ -201,6 +213,3 @@ function peaksOf({ re, size }: ComplexPlane, first: Spectra, second: Spectra, en
   }
   return best
 }
-
-/** The same guess seen from the second capture. */
-export const reversed = (candidate: Candidate): Candidate => ({ ...candidate, map: backwards(candidate.map) })
