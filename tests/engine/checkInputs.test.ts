@@ -2,11 +2,14 @@ import { writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import sharp from 'sharp'
 import { describe, expect, it } from 'vitest'
+import { profileBytes } from '../../src/colour/profiles/profileBytes.js'
 import { checkInputs } from '../../src/engine/checkInputs.js'
 import { planRun } from '../../src/engine/planRun.js'
 import { runPipeline } from '../../src/engine/runPipeline.js'
 import { FinetoothError, RequestError } from '../../src/errors.js'
+import { writePicture } from '../../src/files/writePicture.js'
 import { loadPipeline } from '../../src/pipeline/loadPipeline.js'
+import { emptyRaster } from '../../src/raster/Raster.js'
 import { temporaryFolder } from '../helpers/temporaryFolder.js'
 
 const create = { width: 40, height: 30, channels: 3 as const, background: '#c8b496' }
@@ -16,6 +19,7 @@ async function job(text: string) {
   await sharp({ create }).withDensity(300).tiff().toFile(join(folder, 'sound.tif'))
   await sharp({ create }).toColourspace('cmyk').tiff().toFile(join(folder, 'inks.tif'))
   await writeFile(join(folder, 'empty.tif'), '')
+  await writeFile(join(folder, 'odd.tif'), '')
   await writeFile(join(folder, 'job.yaml'), text)
   const pipeline = await loadPipeline(join(folder, 'job.yaml'), { currentFolder: folder })
   const run = () =>
@@ -50,6 +54,19 @@ steps:
         expect.stringMatching(/empty\.tif$/),
       ])
     }
+  })
+
+  it('a profile that is damaged, or another kind of file, is told, embedded or named', async () => {
+    const { folder, pipeline } = await job('captures: { files: [sound.tif, odd.tif] }\nsteps: [stitch]\n')
+    const profile = Buffer.from(profileBytes('sRGB'))
+    profile.write('link', 12, 'latin1')
+    const raster = emptyRaster(8, 8)
+    await writePicture(join(folder, 'odd.tif'), raster, { format: 'tif', depth: 16, ppi: 300, profile })
+    expect((await failure(checkInputs(pipeline))).message).toMatch(/odd\.tif: .*found a device link/)
+    const named = { ...pipeline.captures, profile: join(folder, 'sound.tif') }
+    expect((await failure(checkInputs({ ...pipeline, captures: named }))).message).toMatch(
+      /sound\.tif: .*no ICC profile|too short/,
+    )
   })
 
   it('every output that cannot be made is named, with its place in the file', async () => {

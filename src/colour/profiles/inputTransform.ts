@@ -1,13 +1,13 @@
 import { curveTable } from '../curves/curveTable.js'
 import type { InputTransform } from '../InputTransform.js'
 import { labToXyzD50 } from '../lab.js'
-import { IDENTITY3, multiply3 } from '../matrix3.js'
+import { apply3, IDENTITY3, multiply3, type Vector3 } from '../matrix3.js'
 import type { SpaceName } from '../spaces/SpaceName.js'
 import { spaceTransform } from '../spaceTransform.js'
-import { XYZ_D50_TO_WORKING } from '../working.js'
+import { WORKING_TO_XYZ_D50, XYZ_D50_TO_WORKING } from '../working.js'
 import { type Curve, readCurve } from './readCurve.js'
 import { readDescription } from './readDescription.js'
-import { type Profile, readProfile } from './readProfile.js'
+import { type Profile, readProfile, unfitProfile } from './readProfile.js'
 import { readXyz } from './readXyz.js'
 import { sampledGrid } from './sampledGrid.js'
 
@@ -33,7 +33,32 @@ export async function inputTransform(
   }
   if (typeof profile === 'string') return { transform: spaceTransform(profile), description: profile }
   const read = readProfile(profile, label)
-  return { transform: await transformOf(read), description: readDescription(read) }
+  const transform = await transformOf(read)
+  refuseStrangeWhite(transform, label)
+  return { transform, description: readDescription(read) }
+}
+
+/**
+ * What full numbers may come out as, in light and in each channel against it: wide enough for a camera whose numbers
+ * are not white-balanced, far too narrow for a profile in which bytes have changed.
+ */
+const WHITE_LIGHT = { least: 0.05, most: 20 }
+const WHITE_TINT = { least: 0.1, most: 10 }
+
+function refuseStrangeWhite(transform: InputTransform, label: string): void {
+  const white =
+    transform.kind === 'grid'
+      ? [...transform.grid.slice(-3)]
+      : apply3(transform.matrix, transform.curves.map((curve) => curve[curve.length - 1]) as Vector3)
+  const light = apply3(WORKING_TO_XYZ_D50, white as Vector3)[1]
+  const within = (value: number, { least, most }: typeof WHITE_LIGHT) => value >= least && value <= most
+  if (within(light, WHITE_LIGHT) && white.every((value) => within(value / light, WHITE_TINT))) return
+  throw unfitProfile(
+    label,
+    'the ICC profile is damaged: what it makes of white is none',
+    'red, green and blue near 1 from full numbers',
+    white.map((value) => value.toPrecision(3)).join(', '),
+  )
 }
 
 async function transformOf(profile: Profile): Promise<InputTransform> {
