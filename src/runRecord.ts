@@ -37,16 +37,17 @@ export interface Measurement {
   pass?: boolean
 }
 
+/** Sizes, space and depth are null for what is no picture. */
 export interface OutputRecord {
   kind: string
   name: string
   path: string
   sha256: string
-  width: number
-  height: number
-  ppi: number
-  widthMm: number
-  heightMm: number
-  space: string
-  depth: number
+  width: number | null
+  height: number | null
+  ppi: number | null
+  widthMm: number | null
+  heightMm: number | null
+  space: string | null
+  depth: number | null
 }

@@ -42,10 +42,10 @@ export async function check(
 
 /** The plan without pictures and plots, which are the report's. */
 function planObject(plan: RunPlan) {
-  const outputs = plan.outputs.map(({ kind, name, plan: { files, ticket, findings } }) => ({
+  const outputs = plan.outputs.map(({ kind, name, plan: { files, documents, ticket, findings } }) => ({
     kind,
     name,
-    files,
+    files: [...files, ...(documents ?? [])],
     ticket,
     findings: findings.filter(({ kind: sort }) => ['number', 'statement', 'warning'].includes(sort)),
   }))

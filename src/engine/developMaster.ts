@@ -1,3 +1,4 @@
+import type { DeviceColour } from '../colour/profiles/deviceMatrix.js'
 import { spaceTransform } from '../colour/spaceTransform.js'
 import type { MasterInfo } from '../outputs/contract.js'
 import type { Pipeline } from '../pipeline/Pipeline.js'
@@ -7,8 +8,10 @@ import { ASSUMED_PPI } from './assumedPpi.js'
 import { buildChain } from './buildChain.js'
 import { checkInputs } from './checkInputs.js'
 import { collectGarbage } from './collectGarbage.js'
+import { deviceColour } from './deviceColour.js'
 import { type Comparisons, gatherComparisons } from './gatherComparisons.js'
 import { lookAtMaster } from './lookAtMaster.js'
+import { measuresColour } from './measuresColour.js'
 import { noteSpace } from './noteSpace.js'
 import { noteWhite } from './noteWhite.js'
 import { openCaptures } from './openCaptures.js'
@@ -26,6 +29,8 @@ export interface Developed {
   info: MasterInfo
   raster: Raster
   planned: PlannedOutput[]
+  /** What the first capture's codes are as corrected light; undefined where no step has measured it. */
+  deviceColour: DeviceColour | undefined
   /** Absent where no report is wanted. */
   comparisons?: Comparisons
 }
@@ -48,10 +53,8 @@ export async function developMaster(pipeline: Pipeline, pool: WorkerPool, log: R
     log.timings.push({ stage: step.name, seconds })
   }
 
-  const chain = newChain(
-    captures.opened,
-    readings.taken.map(({ stage }) => stage),
-  )
+  const stages = readings.taken.map(({ stage }) => stage)
+  const chain = newChain(captures.opened, stages)
   const [picture] = buildChain(chain)
   const judged = await chooseSpace(pool, chain, picture)
   const space = pipeline.master.space === 'auto' ? judged.space : pipeline.master.space
@@ -65,7 +68,7 @@ export async function developMaster(pipeline: Pipeline, pool: WorkerPool, log: R
   }
   const size: MasterInfo = {
     ...{ width: picture.width, height: picture.height, ppi, ppiAssumed: !readings.ppi, space },
-    ...{ title: pipeline.title, credit: pipeline.credit },
+    ...{ title: pipeline.title, credit: pipeline.credit, colourMeasured: measuresColour(pipeline) },
   }
   const info = await lookAtMaster(pipeline, size, captures.opened, readings.taken, pool)
   // Planned before the long pass, so that what cannot be made is said before it.
@@ -82,7 +85,8 @@ export async function developMaster(pipeline: Pipeline, pool: WorkerPool, log: R
         gatherComparisons(captures.opened, readings.taken, master, ppi, pool),
       )
     : undefined
-  return { inputs: captures.inputs, readings, info, raster, planned, comparisons }
+  const own = deviceColour(captures.opened[0].transform, stages)
+  return { inputs: captures.inputs, readings, info, raster, planned, deviceColour: own, comparisons }
 }
 
 /** Each reading's share of the stretch between captures and master. */

@@ -9,6 +9,7 @@ import { ASSUMED_PPI } from './assumedPpi.js'
 import { captureResolution } from './captureResolution.js'
 import { captureTransform } from './captureTransform.js'
 import { checkInputs } from './checkInputs.js'
+import { measuresColour } from './measuresColour.js'
 import { planOutputs } from './planOutputs.js'
 import { untaggedWarning } from './untaggedWarning.js'
 
@@ -77,7 +78,7 @@ export async function planRun(pipeline: Pipeline): Promise<RunPlan> {
   const info: MasterInfo = {
     ...{ width: size.width, height: size.height, ppi: ppi ?? ASSUMED_PPI, ppiAssumed: !ppi },
     space: pipeline.master.space === 'auto' ? 'opRGB' : pipeline.master.space,
-    ...{ title: pipeline.title, credit: pipeline.credit },
+    ...{ title: pipeline.title, credit: pipeline.credit, colourMeasured: measuresColour(pipeline) },
   }
   const outputs = await planOutputs(pipeline, info)
   for (const { name, plan } of outputs) {
@@ -89,9 +90,10 @@ export async function planRun(pipeline: Pipeline): Promise<RunPlan> {
   const pixels = (of: readonly { width: number; height: number }[]) =>
     of.reduce((sum, { width, height }) => sum + width * height, 0)
   const files = outputs.flatMap(({ plan }) => plan.files)
+  const documents = outputs.flatMap(({ plan }) => plan.documents ?? [])
   const captured = pixels(captures)
   const masterBytes = size.width * size.height * 6
-  const diskBytes = masterBytes + files.reduce((sum, { bytes }) => sum + bytes, 0)
+  const diskBytes = masterBytes + [...files, ...documents].reduce((sum, { bytes }) => sum + bytes, 0)
   const free = await freeBytes(dirname(pipeline.file))
   if (free !== undefined && free < diskBytes * 1.1) {
     warnings.push({

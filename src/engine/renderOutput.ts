@@ -1,9 +1,11 @@
 import { join } from 'node:path'
 import { isDeepStrictEqual } from 'node:util'
 import { captureSource } from '../colour/captureSource.js'
+import type { DeviceColour } from '../colour/profiles/deviceMatrix.js'
 import { profileBytes } from '../colour/profiles/profileBytes.js'
 import { spaceTransform } from '../colour/spaceTransform.js'
 import { toPicture8 } from '../colour/toPicture8.js'
+import { writeAll, writeAtomically } from '../files/writeAtomically.js'
 import { writePdf } from '../files/writePdf.js'
 import { writePicture } from '../files/writePicture.js'
 import type { Picture8 } from '../findings.js'
@@ -31,6 +33,7 @@ export async function renderOutput(
   master: { info: MasterInfo; raster: Raster },
   pool: WorkerPool,
   stagingPath: string,
+  deviceColour: DeviceColour | undefined,
   onShare: (share: number) => void,
   derived?: { request: Derivation; raster: Raster },
 ): Promise<RenderedOutput> {
@@ -60,6 +63,9 @@ export async function renderOutput(
         metadata: { ...credit },
         signal: pool.signal,
       }),
+    writeBytes: (path, bytes) => writeAtomically(join(stagingPath, path), (file) => writeAll(file, bytes)),
+    deviceColour,
+    say: (finding) => plan.findings.push(finding),
     progress: onShare,
     checkCancelled: () => pool.checkCancelled(),
   }

@@ -1,9 +1,10 @@
 import { basename, join } from 'node:path'
+import type { DeviceColour } from '../colour/profiles/deviceMatrix.js'
 import { profileBytes } from '../colour/profiles/profileBytes.js'
 import { type OutputFolder, openOutputFolder } from '../files/openOutputFolder.js'
 import { writePicture } from '../files/writePicture.js'
 import { writeText } from '../files/writeText.js'
-import type { MasterInfo } from '../outputs/contract.js'
+import type { MasterInfo, Plan } from '../outputs/contract.js'
 import { OUTPUTS } from '../outputs/registry.js'
 import type { Pipeline } from '../pipeline/Pipeline.js'
 import type { Raster } from '../raster/Raster.js'
@@ -78,7 +79,11 @@ async function work(
   const clock = performance.now()
   const log = new RunLog(onEvent)
 
-  const { inputs, readings, info, raster, planned, comparisons } = await developMaster(pipeline, pool, log)
+  const { inputs, readings, info, raster, planned, deviceColour, comparisons } = await developMaster(
+    pipeline,
+    pool,
+    log,
+  )
   // The captures are done with: nothing here refers to them, and new threads do not either.
   await pool.renew()
   collectGarbage()
@@ -95,7 +100,7 @@ async function work(
   )
   // Awaited below; should a derivative fail first, this one's failure must not go unheard.
   masterWritten.catch(() => {})
-  const rendered = await makeOutputs(planned, { info, raster }, pool, stagingPath, log)
+  const rendered = await makeOutputs(planned, { info, raster, deviceColour }, pool, stagingPath, log)
   await masterWritten
 
   const outputs = await recordOutputs(pool, stagingPath, info, masterPath, planned)
@@ -134,7 +139,7 @@ async function work(
 
 async function makeOutputs(
   planned: readonly PlannedOutput[],
-  master: { info: MasterInfo; raster: Raster },
+  master: { info: MasterInfo; raster: Raster; deviceColour: DeviceColour | undefined },
   pool: WorkerPool,
   stagingPath: string,
   log: RunLog,
@@ -157,14 +162,29 @@ async function recordOutputs(
   stagingPath: string,
   { width, height, ppi, space }: MasterInfo,
   masterPath: string,
-  planned: { plan: { files: Omit<OutputRecord, 'sha256'>[] } }[],
+  planned: { plan: Pick<Plan, 'files' | 'documents'> }[],
 ): Promise<OutputRecord[]> {
   const mm = (px: number) => (px / ppi) * MM_PER_INCH
   const master = {
     ...{ kind: 'master', name: basename(masterPath), path: masterPath, width, height, ppi },
     ...{ widthMm: mm(width), heightMm: mm(height), space, depth: 16 },
   }
-  const files = [master, ...planned.flatMap(({ plan }) => plan.files)]
+  // What is no picture has no size.
+  const none = {
+    width: null,
+    height: null,
+    ppi: null,
+    widthMm: null,
+    heightMm: null,
+    space: null,
+    depth: null,
+  }
+  const documents = planned.flatMap(({ plan }) => plan.documents ?? [])
+  const files: Omit<OutputRecord, 'sha256'>[] = [
+    master,
+    ...planned.flatMap(({ plan }) => plan.files),
+    ...documents.map((document) => ({ ...document, ...none })),
+  ]
   const sums = await pool.runAll('hash', files, ({ path }) => ({ path: join(stagingPath, path) }))
   return files.map((file, i) => ({
     ...{ kind: file.kind, name: file.name, path: file.path, sha256: sums[i] },

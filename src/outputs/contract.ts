@@ -1,4 +1,5 @@
 import type { ZodType } from 'zod'
+import type { DeviceColour } from '../colour/profiles/deviceMatrix.js'
 import type { SpaceName } from '../colour/spaces/SpaceName.js'
 import type { Finding } from '../findings.js'
 import type { Raster } from '../raster/Raster.js'
@@ -13,6 +14,8 @@ export interface MasterInfo {
   /** True where no file and no key said the ppi and a stated default stands in. */
   ppiAssumed: boolean
   space: SpaceName
+  /** True where a step measures the captures' colour, so that a profile can be made of it. */
+  colourMeasured?: boolean
   /** RMS of what is left of the paper's relief, as a share of the light; absent where no step measured it. */
   reliefLeft?: number
   /** Where the sheet is painted; absent where nobody has looked. */
@@ -45,6 +48,16 @@ export interface PlannedFile {
   depth: 8 | 16
   /** Share of the master's area that a crop leaves out, 0..1; absent where it is all shown. */
   cutShare?: number
+  /** Rough size on disk. */
+  bytes: number
+}
+
+/** A file an output will write that is no picture. */
+export interface PlannedDocument {
+  kind: string
+  name: string
+  /** Relative to the output folder. */
+  path: string
   /** Rough size on disk. */
   bytes: number
 }
@@ -101,6 +114,11 @@ export interface RenderContext {
     },
   ): Promise<void>
   writePdf(path: string, document: PdfDocument): Promise<void>
+  writeBytes(path: string, bytes: Uint8Array): Promise<void>
+  /** What the captures' codes are as corrected light; undefined where no step has measured it. */
+  deviceColour?: DeviceColour
+  /** What only the finished file tells, besides the plan's findings. */
+  say(finding: Finding): void
   progress(share: number): void
   checkCancelled(): void
 }
@@ -108,6 +126,7 @@ export interface RenderContext {
 /** What an output decided: sizes for `check`, lines for the ticket, findings for the report. */
 export interface Plan {
   files: PlannedFile[]
+  documents?: PlannedDocument[]
   /** Lines of the job ticket in Markdown: sheet, side, placement in mm, profile, intent, checks to make. */
   ticket: string[]
   findings: Finding[]
@@ -125,7 +144,10 @@ export interface Output<Params = unknown> {
   pictures?(params: Params): { key: string; path: string }[]
   /** @param beside the sizes of its `pictures`; without them what depends on their shape is not checked */
   plan(params: Params, master: MasterInfo, beside?: Beside): Plan
-  /** The pixels that `render` will ask for; its params have `sharpening` (see shared/params.ts). */
-  derivation(params: Params, master: MasterInfo): Derivation
+  /**
+   * The pixels that `render` will ask for; its params have `sharpening` (see shared/params.ts). Absent where the output
+   * is no picture.
+   */
+  derivation?(params: Params, master: MasterInfo): Derivation
   render(params: Params, context: RenderContext): Promise<void>
 }

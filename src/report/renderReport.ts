@@ -50,7 +50,7 @@ function leadWords({ record, outputs }: ReportInput): string {
   const captures = record.inputs.filter(({ use }) => use === 'capture').length
   const master = record.outputs.find(({ kind }) => kind === 'master')
   const size = master
-    ? `a master of ${sizeMm(master)} (${master.space}, ${master.depth} bits, ${formatNumber(master.ppi)} ppi)`
+    ? `a master of ${sizeMm(master)} (${master.space}, ${master.depth} bits, ${formatNumber(master.ppi ?? 0)} ppi)`
     : 'a master'
   const made = outputs.length > 0 ? `, and from it ${counted(outputs.length, 'file')} to print` : ''
   return `${counted(captures, 'capture')} became ${size}${made}. Made on ${record.started.slice(0, 10)}.`
@@ -79,7 +79,7 @@ async function outputHtml(
 
 function filesHtml({ record }: ReportInput): Html {
   const row = (output: ReportInput['record']['outputs'][number]) =>
-    html`<tr><td>${output.path}</td><td class="value">${sizeMm(output)}</td><td class="value">${sizePx(output)}</td><td class="value">${formatNumber(output.ppi)}</td><td>${output.space}</td><td class="value">${output.depth}</td></tr>`
+    html`<tr><td>${output.path}</td><td class="value">${sizeMm(output)}</td><td class="value">${sizePx(output)}</td><td class="value">${output.ppi === null ? '–' : formatNumber(output.ppi)}</td><td>${output.space ?? '–'}</td><td class="value">${output.depth ?? '–'}</td></tr>`
   return html`<div class="wide"><table class="data"><thead><tr><th scope="col">file</th><th scope="col" class="value">on paper</th><th scope="col" class="value">pixels</th><th scope="col" class="value">ppi</th><th scope="col">space</th><th scope="col" class="value">bits</th></tr></thead><tbody>${record.outputs.map(row)}</tbody></table></div>`
 }
 

@@ -10,8 +10,10 @@ export function summaryHtml(input: ReportInput): Html {
   const done = steps.map(
     ({ name, summary }) => html`<li><a href="#step-${name}">${name}</a>: ${sentence(summary)}</li>`,
   )
-  const made = record.outputs.map(
-    (output) => html`<li><code>${output.path}</code>: ${sizeMm(output)}, ${sizePx(output)}</li>`,
+  const made = record.outputs.map((output) =>
+    output.width === null
+      ? html`<li><code>${output.path}</code>: ${output.kind}</li>`
+      : html`<li><code>${output.path}</code>: ${sizeMm(output)}, ${sizePx(output)}</li>`,
   )
   return html`<dl class="summary">
 <dt>From</dt><dd>${fromWords(input)}</dd>

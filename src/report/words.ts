@@ -4,10 +4,13 @@ import { formatNumber } from './formatNumber.js'
 /** A length to the tenth of a millimetre. */
 const mm = (value: number) => String(Math.round(value * 10) / 10)
 
+/** Size on paper; a dash for what is no picture. */
 export const sizeMm = ({ widthMm, heightMm }: Pick<OutputRecord, 'widthMm' | 'heightMm'>) =>
-  `${mm(widthMm)} × ${mm(heightMm)} mm`
+  widthMm === null || heightMm === null ? '–' : `${mm(widthMm)} × ${mm(heightMm)} mm`
 
-export const sizePx = ({ width, height }: { width: number; height: number }) => `${width} × ${height} px`
+/** Pixels; a dash for what is no picture. */
+export const sizePx = ({ width, height }: Pick<OutputRecord, 'width' | 'height'>) =>
+  width === null || height === null ? '–' : `${width} × ${height} px`
 
 /** A number with its unit; a unit that the name ends with already is not said again. */
 export function valueWords({ name, value, unit }: Pick<Measurement, 'name' | 'value' | 'unit'>): string {

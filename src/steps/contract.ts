@@ -89,6 +89,11 @@ export interface Step<Params = unknown, Reading = unknown> {
   /** Pure, no I/O, runs inside a worker. Called once a chain, so tables may be built here. */
   apply(sources: readonly Source[], reading: Reading, params: Params): Source[]
   findings(reading: Reading, params: Params): Finding[]
+  /**
+   * True where the step measures the device's colour and changes each pixel by its own colour alone: what it does can
+   * be taken along as a profile.
+   */
+  measuresDevice?(params: Params): boolean
   /** A neutral surface the step measured in the captures' light, for the steps after it. */
   neutral?(reading: Reading): Neutral | undefined
   /** Why the step cannot be applied to an auxiliary capture of a later step and leaves it as it is; undefined where it can. */

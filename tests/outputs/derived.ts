@@ -1,4 +1,5 @@
 import { encodeTile } from '../../src/colour/encodeTile.js'
+import type { Finding } from '../../src/findings.js'
 import type { Derivation, MasterInfo, RenderContext } from '../../src/outputs/contract.js'
 import type { PdfDocument } from '../../src/outputs/PdfDocument.js'
 import { sharpened } from '../../src/outputs/sharpening/sharpened.js'
@@ -34,6 +35,8 @@ export function keepingContext(source: Source, info: MasterInfo, beside = new Ma
   const asked: Derivation[] = []
   const pictures: Written[] = []
   const documents: { path: string; document: PdfDocument }[] = []
+  const bytes: { path: string; bytes: Uint8Array }[] = []
+  const said: Finding[] = []
   const context: RenderContext = {
     master: info,
     beside: new Map([...beside].map(([path, { width, height }]) => [path, { width, height }])),
@@ -48,8 +51,12 @@ export function keepingContext(source: Source, info: MasterInfo, beside = new Ma
     writePdf: async (path, document) => {
       documents.push({ path, document })
     },
+    writeBytes: async (path, written) => {
+      bytes.push({ path, bytes: written })
+    },
+    say: (finding) => said.push(finding),
     progress: () => {},
     checkCancelled: () => {},
   }
-  return { context, asked, pictures, documents }
+  return { context, asked, pictures, documents, bytes, said }
 }

@@ -12,7 +12,7 @@ export interface InputProfile {
 }
 
 /** Nodes a side of a table. */
-const SIZE = 33
+const SIZE = 41
 
 /** Entries of the table's own curve, with straight lines between. */
 const SHAPER_ENTRIES = 1025
@@ -83,13 +83,13 @@ function table(colourOf: DeviceColour): Uint8Array {
     ([least, most], plane) => plane.reduce(([l, m], v) => [Math.min(l, v), Math.max(m, v)], [least, most]),
     [0, 0],
   )
-  const [lowRoot, highRoot] = [Math.cbrt(low), Math.cbrt(high)]
+  const [lowRoot, highRoot] = [rootOf(low), rootOf(high)]
   const nodes = Uint16Array.from(codes, (_, i) =>
-    sixteenBits((Math.cbrt(planes[i % 3][Math.floor(i / 3)]) - lowRoot) / (highRoot - lowRoot)),
+    sixteenBits((rootOf(planes[i % 3][Math.floor(i / 3)]) - lowRoot) / (highRoot - lowRoot)),
   )
-  const lightOf = Float64Array.from({ length: LIGHT_ENTRIES }, (_, i) => {
+  const lights = Float64Array.from({ length: LIGHT_ENTRIES }, (_, i) => {
     const root = lowRoot + ((highRoot - lowRoot) * i) / (LIGHT_ENTRIES - 1)
-    return (root ** 3 - low) / (high - low)
+    return (lightOf(root) - low) / (high - low)
   })
   const encoded = WORKING_TO_XYZ_D50.map((entry) => entry * XYZ_ENCODING)
   return lutAToB({
@@ -98,9 +98,26 @@ function table(colourOf: DeviceColour): Uint8Array {
     ),
     size: SIZE,
     nodes,
-    mCurve: sampledCurve(lightOf),
+    mCurve: sampledCurve(lights),
     matrix: encoded.map((entry) => entry * (high - low)),
     offsets: apply3(encoded, [low, low, low]),
     bCurve: sampledCurve([0, 1]),
   })
+}
+
+/** Where the cube root turns into a straight line, and that line's slope: CIE 15:2018, CIELAB. */
+const STRAIGHT_BELOW = 216 / 24389
+const SLOPE = 24389 / 27 / 116
+
+/** Light on CIELAB's cube-root scale less 16/116, odd about no light: smooth there, where a cube root stands upright. */
+function rootOf(light: number): number {
+  const size = Math.abs(light)
+  return Math.sign(light) * (size > STRAIGHT_BELOW ? Math.cbrt(size) - 16 / 116 : SLOPE * size)
+}
+
+/** The light of a root. */
+function lightOf(root: number): number {
+  const size = Math.abs(root)
+  const cube = (size + 16 / 116) ** 3
+  return Math.sign(root) * (cube > STRAIGHT_BELOW ? cube : size / SLOPE)
 }

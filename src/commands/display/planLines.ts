@@ -54,7 +54,9 @@ function capturesTable({ captures }: RunPlan): string[] {
 
 function outputsTable({ outputs }: RunPlan): string[] {
   const files = outputs.flatMap(({ plan }) => plan.files)
-  if (files.length === 0) return ['  none besides the master']
+  const documents = outputs.flatMap(({ plan }) => plan.documents ?? [])
+  const others = documents.map(({ path, kind, bytes }) => `  ${path}: ${kind}, up to ${sizeWords(bytes)}`)
+  if (files.length === 0) return others.length ? others : ['  none besides the master']
   const cutAny = files.some(({ cutShare }) => cutShare)
   const rows = files.map((file) => [
     file.path,
@@ -67,20 +69,18 @@ function outputsTable({ outputs }: RunPlan): string[] {
     ...(cutAny ? [file.cutShare ? `${(file.cutShare * 100).toFixed(1)} %` : '0 %'] : []),
     sizeWords(file.bytes),
   ])
-  return table(
-    [
-      'file',
-      'on paper',
-      'pixels',
-      'ppi',
-      'effective ppi',
-      'bits',
-      'space',
-      ...(cutAny ? ['cut off'] : []),
-      'size',
-    ],
-    rows,
-  )
+  const head = [
+    'file',
+    'on paper',
+    'pixels',
+    'ppi',
+    'effective ppi',
+    'bits',
+    'space',
+    ...(cutAny ? ['cut off'] : []),
+    'size',
+  ]
+  return [...table(head, rows), ...others]
 }
 
 function statements({ outputs }: RunPlan): string[] {

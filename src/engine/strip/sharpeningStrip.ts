@@ -23,6 +23,7 @@ export function sharpeningStrip(
 ): StripSubject {
   const { kind, name, params } = outputOf(pipeline, wanted)
   const output = OUTPUTS.get(kind)!
+  const derivation = output.derivation!
   const now = (params as { sharpening: Wish }).sharpening
   // What was asked wrongly is said now, before any pixel is read.
   stripValues(asked, USUAL, 0.5, 1)
@@ -45,9 +46,9 @@ export function sharpeningStrip(
       const wishes: Wish[] = ['none', ...targets.map((target) => ({ target }))]
       const made = wishes.map((sharpening) => {
         const changed = { ...(params as object), sharpening }
-        return { derivation: output.derivation(changed, master), plan: output.plan(changed, master) }
+        return { derivation: derivation(changed, master), plan: output.plan(changed, master) }
       })
-      const [{ plan, derivation }] = made
+      const [{ plan, derivation: first }] = made
       const { ppi } = plan.files[0]
       const viewing =
         /seen from \d+ mm/.exec(statements(plan.findings))?.[0] ?? 'seen from where it is looked at'
@@ -67,7 +68,7 @@ export function sharpeningStrip(
             line: `sharpening: ${lineOf(wishes[i])}`,
           })),
         },
-        derivation,
+        derivation: first,
         ppi,
         sharpenings: made.map((one) => one.derivation.sharpening),
       }
@@ -102,7 +103,8 @@ function reached(findings: readonly Finding[]): string[] {
   ]
 }
 
-function outputOf({ file, outputs }: Pipeline, wanted: string | undefined): Pipeline['outputs'][number] {
+function outputOf({ file, outputs: all }: Pipeline, wanted: string | undefined): Pipeline['outputs'][number] {
+  const outputs = all.filter(({ kind }) => OUTPUTS.get(kind)!.derivation)
   const names = outputs.map(({ name }) => name)
   const found = wanted === undefined ? outputs[0] : outputs.find(({ name }) => name === wanted)
   if (found) return found

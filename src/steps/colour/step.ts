@@ -62,6 +62,7 @@ export const colour: Step<Params, Reading> = {
   },
 
   findings: colourFindings,
+  measuresDevice: ({ chart, reading }) => Boolean(chart || reading),
 }
 
 /** Ties the painting's captures to the chart: their exposures, and whether they lay in the chart's light. */

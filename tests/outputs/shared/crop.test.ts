@@ -12,7 +12,7 @@ const master = masterInfo(1181, 787, { ppi: 100 })
 const planned = (written: object, info = master) =>
   print.plan(printParams.parse({ sheet: '200x200mm', border: '0mm', image: 'fill', ...written }), info)
 const cropOf = (written: object) =>
-  print.derivation(
+  print.derivation!(
     printParams.parse({ sheet: '200x200mm', border: '0mm', image: 'fill', ...written }),
     master,
   ).crop
