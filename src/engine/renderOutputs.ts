@@ -1,3 +1,4 @@
+import type { DeviceColour } from '../colour/profiles/deviceMatrix.js'
 import type { MasterInfo } from '../outputs/contract.js'
 import type { Raster } from '../raster/Raster.js'
 import { deriveAll } from './deriveAll.js'
@@ -8,6 +9,7 @@ import type { WorkerPool } from './WorkerPool.js'
 interface Master {
   info: MasterInfo
   raster: Raster
+  deviceColour?: DeviceColour
 }
 
 /**
@@ -36,7 +38,10 @@ export async function renderOutputs(
     await Promise.all(
       together.map(async (i) => {
         const tell = (share: number) => onShare(i, 0.9 + share * 0.1)
-        const made = await renderOutput(planned[i], master, pool, stagingPath, tell, derived.get(i))
+        const made = await renderOutput(
+          ...([planned[i], master, pool, stagingPath] as const),
+          ...([master.deviceColour, tell, derived.get(i)] as const),
+        )
         tell(1)
         // The time of the common pass is shared out by pixels.
         const own = samples > 0 ? (seconds * samplesOf(i)) / samples : 0
