@@ -27,7 +27,7 @@ export async function check(
     currentFolder: terminal.currentFolder,
   })
   planner ??= (await import('../engine/planRun.js')).planRun
-  const plan = await planner(pipeline)
+  const plan = await planner(pipeline, options.threads)
   const folder = outFolder(pipeline.file, request.out, terminal.currentFolder)
   if (options.json) {
     const object = { event: 'plan', pipeline: pipeline.file, folder, ...planObject(plan) }

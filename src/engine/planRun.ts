@@ -1,3 +1,4 @@
+import { availableParallelism } from 'node:os'
 import { dirname } from 'node:path'
 import { freeBytes } from '../files/freeBytes.js'
 import { readHeader } from '../files/readHeader.js'
@@ -9,13 +10,14 @@ import { ASSUMED_PPI } from './assumedPpi.js'
 import { captureResolution } from './captureResolution.js'
 import { captureTransform } from './captureTransform.js'
 import { checkInputs } from './checkInputs.js'
+import { estimateSeconds } from './estimateSeconds.js'
 import { measuresColour } from './measuresColour.js'
 import { planOutputs } from './planOutputs.js'
 import { untaggedWarning } from './untaggedWarning.js'
 
 /** Everything about a run short of the pixels. */
 export interface RunPlan {
-  captures: (CaptureInfo & { profile: string; depth: number; bytes: number })[]
+  captures: (CaptureInfo & { profile: string; depth: number; bytes: number; raw?: boolean })[]
   steps: { name: string; summary: string }[]
   /**
    * Sizes are estimates where `stitch` joins several captures: `estimated` says so. `spaceAuto`: the run will choose
@@ -23,7 +25,7 @@ export interface RunPlan {
    */
   master: MasterInfo & { estimated: boolean; spaceAuto: boolean; bytes: number }
   outputs: { kind: string; name: string; plan: Plan }[]
-  /** Rough: from the pixels to move. */
+  /** Rough: from the pixels to move and what the steps cost. */
   seconds: number
   memoryBytes: number
   diskBytes: number
@@ -32,16 +34,15 @@ export interface RunPlan {
 
 /** Share of the captures' area that the joined sheet is taken to have: an overlap of 15 % of each capture's area. */
 const JOINED_SHARE = 0.85
-/** Seconds a megapixel on one ordinary core: decoding and encoding, a step's arithmetic. Rough, for `check` only. */
-const SECONDS_A_MEGAPIXEL = { move: 0.04, step: 0.05, output: 0.06 }
 /** What the program and its workers hold besides pictures. */
 const BASE_MEMORY_BYTES = 400e6
 
 /**
  * Resolves a pipeline against its files' headers and plans every output. Touches no pixel.
+ * @param threads worker threads the run will have
  * @throws RequestError for captures that cannot be used and outputs that cannot be made
  */
-export async function planRun(pipeline: Pipeline): Promise<RunPlan> {
+export async function planRun(pipeline: Pipeline, threads = availableParallelism()): Promise<RunPlan> {
   await checkInputs(pipeline)
   const warnings: RunPlan['warnings'] = []
   const say = (message: string) => warnings.push({ step: 'captures', message })
@@ -49,7 +50,7 @@ export async function planRun(pipeline: Pipeline): Promise<RunPlan> {
   const captures: RunPlan['captures'] = []
   for (const { path, label, turned } of pipeline.captures.files) {
     const header = await readHeader(path)
-    const { width, height, depth, bytes } = header
+    const { width, height, depth, bytes, raw } = header
     const ppi = captureResolution(pipeline, label, header, { say, warn: say })
     const { description, tagged } = await captureTransform(header, label, pipeline.captures.profile)
     if (!tagged) untagged.push(label)
@@ -62,6 +63,7 @@ export async function planRun(pipeline: Pipeline): Promise<RunPlan> {
       profile: description,
       depth,
       bytes,
+      ...(raw && { raw: true }),
     })
   }
   const untaggedText = untaggedWarning(untagged)
@@ -101,15 +103,21 @@ export async function planRun(pipeline: Pipeline): Promise<RunPlan> {
       message: `about ${megabytes(diskBytes)} MB will be written and ${megabytes(free)} MB are free beside the pipeline file`,
     })
   }
-  const megapixels = captured / 1e6
   return {
     captures,
     steps: pipeline.steps.map(({ name }) => ({ name, summary: STEPS.get(name)!.summary })),
     master: { ...info, estimated: size.estimated, spaceAuto, bytes: masterBytes },
     outputs: outputs.map(({ kind, name, plan }) => ({ kind, name, plan })),
-    seconds:
-      megapixels * (2 * SECONDS_A_MEGAPIXEL.move + pipeline.steps.length * SECONDS_A_MEGAPIXEL.step) +
-      (pixels(files) / 1e6) * SECONDS_A_MEGAPIXEL.output,
+    seconds: estimateSeconds(pipeline, {
+      captures: captures.map(({ width, height, raw }) => ({
+        megapixels: (width * height) / 1e6,
+        raw: raw ?? false,
+      })),
+      master: (size.width * size.height) / 1e6,
+      outputs: files.map(({ width, height }) => (width * height) / 1e6),
+      report: pipeline.report,
+      threads,
+    }),
     memoryBytes: captured * 6 + masterBytes + BASE_MEMORY_BYTES,
     diskBytes,
     warnings,

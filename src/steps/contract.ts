@@ -94,6 +94,11 @@ export interface Step<Params = unknown, Reading = unknown> {
    * be taken along as a profile.
    */
   measuresDevice?(params: Params): boolean
+  /**
+   * What the step costs on one ordinary core, for the estimate of `check`: seconds for its reading, for each capture in
+   * it, and a megapixel of the master for applying it.
+   */
+  effort?: { read: number; readACapture?: number; apply: number }
   /** A neutral surface the step measured in the captures' light, for the steps after it. */
   neutral?(reading: Reading): Neutral | undefined
   /** Why the step cannot be applied to an auxiliary capture of a later step and leaves it as it is; undefined where it can. */

@@ -27,12 +27,20 @@ outputs:
   )
   const floorPath = join(folder, 'floor.tif')
   const floor = await ioFloor(scan, floorPath)
+  const plan = execFileSync(process.execPath, [CLI, 'check', pipeline, '--json'], { encoding: 'utf8' })
   const started = performance.now()
   execFileSync(process.execPath, [CLI, 'run', pipeline, '--out', out, '--overwrite', '--quiet'], {
     stdio: 'inherit',
   })
   const seconds = (performance.now() - started) / 1000
   const record: RunRecord = JSON.parse(await readFile(join(out, 'run.json'), 'utf8'))
+  const estimate: number = JSON.parse(plan).seconds
+  row(
+    'estimate of check',
+    `${(estimate / seconds).toFixed(2)} x the run`,
+    '0.67 to 1.5',
+    estimate > seconds / 1.5 && estimate < seconds * 1.5,
+  )
   const pictureBytes = record.inputs[0].width! * record.inputs[0].height! * 6
   row('read and write 70 Mpx', `${floor.toFixed(2)} s`, 'the floor')
   row('whole run', `${(seconds / floor).toFixed(2)} x the floor`, 'at most 4', seconds / floor <= 4)

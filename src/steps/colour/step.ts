@@ -19,6 +19,7 @@ export const colour: Step<Params, Reading> = {
   summary:
     'corrects colour from a 24-patch chart in the same light, with the error stated; else the profiles stand',
   scope: 'capture',
+  effort: { read: 1, apply: 0.018 },
   params,
 
   auxiliaries({ chart, reference, reading }) {

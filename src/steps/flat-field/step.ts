@@ -20,6 +20,7 @@ export const flatField: Step<Params, Reading> = {
   summary:
     "evens out the lamp: divides each capture by the light measured on a blank board, or on the sheet's own blank paper",
   scope: 'capture',
+  effort: { read: 0.4, apply: 0.006 },
   params,
 
   auxiliaries({ board, dark, reading }) {

@@ -10,6 +10,7 @@ export const hue: Step<Params, Reading> = {
   name: 'hue',
   summary: 'shifts hue, chroma and lightness around chosen hues; neutrals and other hues stay as they are',
   scope: 'picture',
+  effort: { read: 0.5, apply: 0.016 },
   params: paramsSchema,
   read: ([source], params, context) => readHue(source, params, context),
   apply([source], _reading, params) {

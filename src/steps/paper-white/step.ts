@@ -10,6 +10,7 @@ export const paperWhite: Step<Params, PaperReading> = {
   name: 'paper-white',
   summary: 'brings unpainted paper to paper white, with no visible border to the paint',
   scope: 'picture',
+  effort: { read: 0.9, apply: 0.025 },
   params: paramsSchema,
   read: ([source], params, context) => readPaper(source, params, context),
   apply: ([source], reading) => [withPaperWhite(source, reading)],

@@ -10,6 +10,7 @@ export const stitch: Step<Params, StitchReading> = {
   name: 'stitch',
   summary: 'joins tiles, in any order and layout, into one sheet',
   scope: 'join',
+  effort: { read: 0.5, readACapture: 0.8, apply: 0.11 },
   params: paramsSchema,
   read: (_sources, params, context) => readStitch(params, context),
   apply: (sources, reading) => [joined(sources, reading)],
