@@ -23,7 +23,7 @@ export function rasterRows(
   return {
     width: raster.width,
     height: raster.height,
-    blocks: [mostColumns * 6 + 32, 36, ...tables.map(() => CODES * 4)],
+    blocks: [mostColumns * 6 + 48, 36, ...tables.map(() => CODES * 4)],
     begin([codes, numbers, ...places]) {
       codesAt = codes
       matrixAt = numbers
@@ -36,14 +36,17 @@ export function rasterRows(
     },
     read(y, rows, x, columns, to, planeBytes, rowBytes) {
       const { memory, decodePixels } = kernels()
-      const codes = new Uint16Array(memory.buffer, codesAt, columns * 3)
+      const [curveR, curveG, curveB] = curvesAt
+      const codes = new Uint16Array(memory.buffer, codesAt, columns * 3 + 4)
+      // A last group of fewer than four pixels takes whatever codes lie behind it along.
+      const count = (columns + 3) & ~3
       for (let r = 0; r < rows; r++) {
         const from = ((y + r) * raster.width + x) * 3
-        codes.set(raster.data.subarray(from, from + columns * 3))
-        const at = to + r * rowBytes
-        // A last group of fewer than four pixels takes whatever codes lie behind it along.
-        const count = (columns + 3) & ~3
-        decodePixels(codesAt, count, ...curvesAt, matrixAt, at, at + planeBytes, at + 2 * planeBytes)
+        // Shared memory is copied by words only where both sides stand alike to a word, else by bytes, far slower.
+        const phase = from & 3
+        codes.set(raster.data.subarray(from, from + columns * 3), phase)
+        const [data, at] = [codesAt + phase * 2, to + r * rowBytes]
+        decodePixels(data, count, curveR, curveG, curveB, matrixAt, at, at + planeBytes, at + 2 * planeBytes)
       }
     },
   }

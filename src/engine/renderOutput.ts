@@ -1,10 +1,7 @@
 import { join } from 'node:path'
 import { isDeepStrictEqual } from 'node:util'
-import { captureSource } from '../colour/captureSource.js'
 import type { DeviceColour } from '../colour/profiles/deviceMatrix.js'
 import { profileBytes } from '../colour/profiles/profileBytes.js'
-import { spaceTransform } from '../colour/spaceTransform.js'
-import { toPicture8 } from '../colour/toPicture8.js'
 import { writeAll, writeAtomically } from '../files/writeAtomically.js'
 import { writePdf } from '../files/writePdf.js'
 import { writePicture } from '../files/writePicture.js'
@@ -13,9 +10,17 @@ import type { Derivation, MasterInfo, RenderContext } from '../outputs/contract.
 import type { Raster } from '../raster/Raster.js'
 import { deriveAll } from './deriveAll.js'
 import type { PlannedOutput } from './planOutputs.js'
+import { previewOf } from './previewOf.js'
 import { readBeside } from './readBeside.js'
-import { sketchRow } from './sketchRow.js'
 import type { WorkerPool } from './WorkerPool.js'
+
+/** What outputs are made from. */
+export interface FinishedMaster {
+  info: MasterInfo
+  raster: Raster
+  /** What the captures' codes are as corrected light; absent where no step has measured it. */
+  deviceColour?: DeviceColour
+}
 
 export interface RenderedOutput {
   preview?: { caption: string; picture: Picture8 }
@@ -30,10 +35,9 @@ const PREVIEW_PX = 560
  */
 export async function renderOutput(
   { output, params, plan, beside }: Pick<PlannedOutput, 'output' | 'params' | 'plan' | 'beside'>,
-  master: { info: MasterInfo; raster: Raster },
+  master: FinishedMaster,
   pool: WorkerPool,
   stagingPath: string,
-  deviceColour: DeviceColour | undefined,
   onShare: (share: number) => void,
   derived?: { request: Derivation; raster: Raster },
 ): Promise<RenderedOutput> {
@@ -47,7 +51,7 @@ export async function renderOutput(
     derive: async (request) => {
       const made = isDeepStrictEqual(request, derived?.request) ? derived!.raster : undefined
       const target = made ?? (await deriveAll(pool, master, [request], onShare))[0]
-      preview ??= previewOf(target, request.space)
+      preview ??= { caption: '', picture: previewOf(target, request.space, PREVIEW_PX) }
       return target
     },
     writePicture: (path, raster, { space, ...options }) =>
@@ -64,7 +68,7 @@ export async function renderOutput(
         signal: pool.signal,
       }),
     writeBytes: (path, bytes) => writeAtomically(join(stagingPath, path), (file) => writeAll(file, bytes)),
-    deviceColour,
+    deviceColour: master.deviceColour,
     say: (finding) => plan.findings.push(finding),
     progress: onShare,
     checkCancelled: () => pool.checkCancelled(),
@@ -73,18 +77,4 @@ export async function renderOutput(
   pool.checkCancelled()
   if (preview) preview.caption = `${plan.files.map(({ path }) => path).join(', ')}, the picture at fit.`
   return { preview, seconds: (performance.now() - started) / 1000 }
-}
-
-function previewOf(raster: Raster, space: MasterInfo['space']): NonNullable<RenderedOutput['preview']> {
-  const { width, height } = raster
-  const factor = Math.max(1, Math.ceil(Math.max(width, height) / PREVIEW_PX))
-  const source = captureSource(raster, spaceTransform(space))
-  const rows = Array.from({ length: Math.ceil(height / factor) }, (_, j) =>
-    toPicture8(sketchRow(source, j, factor)),
-  )
-  const rgb = new Uint8Array(rows.length * rows[0].rgb.length)
-  rows.forEach((row, j) => {
-    rgb.set(row.rgb, j * row.rgb.length)
-  })
-  return { caption: '', picture: { width: rows[0].width, height: rows.length, rgb } }
 }

@@ -1,16 +1,7 @@
-import type { DeviceColour } from '../colour/profiles/deviceMatrix.js'
-import type { MasterInfo } from '../outputs/contract.js'
-import type { Raster } from '../raster/Raster.js'
 import { deriveAll } from './deriveAll.js'
 import type { PlannedOutput } from './planOutputs.js'
-import { type RenderedOutput, renderOutput } from './renderOutput.js'
+import { type FinishedMaster, type RenderedOutput, renderOutput } from './renderOutput.js'
 import type { WorkerPool } from './WorkerPool.js'
-
-interface Master {
-  info: MasterInfo
-  raster: Raster
-  deviceColour?: DeviceColour
-}
 
 /**
  * Renders all outputs into the staging folder: as many at once as together take no more memory than the master does,
@@ -19,32 +10,26 @@ interface Master {
  */
 export async function renderOutputs(
   planned: readonly PlannedOutput[],
-  master: Master,
+  master: FinishedMaster,
   pool: WorkerPool,
   stagingPath: string,
   onShare: (index: number, share: number) => void,
 ): Promise<RenderedOutput[]> {
   const rendered: RenderedOutput[] = []
   const requests = planned.map(({ output, params }) => output.derivation?.(params, master.info))
-  const samplesOf = (i: number) => (requests[i] ? requests[i].width * requests[i].height * 3 : 0)
-  for (const together of batches(
-    requests.map((_, i) => samplesOf(i)),
-    master.raster.data.length,
-  )) {
+  const samples = requests.map((request) => (request ? request.width * request.height * 3 : 0))
+  for (const together of batches(samples, master.raster.data.length)) {
     const started = performance.now()
     const derived = await deriveFor(together)
     const seconds = (performance.now() - started) / 1000
-    const samples = together.reduce((sum, i) => sum + samplesOf(i), 0)
+    const all = together.reduce((sum, i) => sum + samples[i], 0)
     await Promise.all(
       together.map(async (i) => {
         const tell = (share: number) => onShare(i, 0.9 + share * 0.1)
-        const made = await renderOutput(
-          ...([planned[i], master, pool, stagingPath] as const),
-          ...([master.deviceColour, tell, derived.get(i)] as const),
-        )
+        const made = await renderOutput(planned[i], master, pool, stagingPath, tell, derived.get(i))
         tell(1)
         // The time of the common pass is shared out by pixels.
-        const own = samples > 0 ? (seconds * samplesOf(i)) / samples : 0
+        const own = all > 0 ? (seconds * samples[i]) / all : 0
         rendered[i] = { ...made, seconds: made.seconds + own }
       }),
     )

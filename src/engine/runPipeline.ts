@@ -1,5 +1,4 @@
 import { basename, join } from 'node:path'
-import type { DeviceColour } from '../colour/profiles/deviceMatrix.js'
 import { profileBytes } from '../colour/profiles/profileBytes.js'
 import { type OutputFolder, openOutputFolder } from '../files/openOutputFolder.js'
 import { writePicture } from '../files/writePicture.js'
@@ -7,7 +6,6 @@ import { writeText } from '../files/writeText.js'
 import type { MasterInfo, Plan } from '../outputs/contract.js'
 import { OUTPUTS } from '../outputs/registry.js'
 import type { Pipeline } from '../pipeline/Pipeline.js'
-import type { Raster } from '../raster/Raster.js'
 import type { OutputRecord, RunRecord } from '../runRecord.js'
 import { MM_PER_INCH } from '../units.js'
 import { collectGarbage } from './collectGarbage.js'
@@ -17,7 +15,7 @@ import type { PlannedOutput } from './planOutputs.js'
 import type { RunEvent } from './RunEvent.js'
 import { RunLog } from './RunLog.js'
 import { relativePaths } from './relativePaths.js'
-import type { RenderedOutput } from './renderOutput.js'
+import type { FinishedMaster, RenderedOutput } from './renderOutput.js'
 import { renderOutputs } from './renderOutputs.js'
 import { TOOL } from './tool.js'
 import { WorkerPool } from './WorkerPool.js'
@@ -139,7 +137,7 @@ async function work(
 
 async function makeOutputs(
   planned: readonly PlannedOutput[],
-  master: { info: MasterInfo; raster: Raster; deviceColour: DeviceColour | undefined },
+  master: FinishedMaster,
   pool: WorkerPool,
   stagingPath: string,
   log: RunLog,

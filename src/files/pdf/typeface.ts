@@ -2,6 +2,7 @@ import { readFile } from 'node:fs/promises'
 import { createRequire } from 'node:module'
 import fontkit, { type Font } from '@pdf-lib/fontkit'
 import { RequestError } from '../../errors.js'
+import { unpackWoff } from './unpackWoff.js'
 
 /** Scripts the typeface is cut into, in the order they are asked for a character. */
 export const SCRIPTS = ['latin', 'latin-ext', 'greek', 'greek-ext', 'cyrillic', 'cyrillic-ext', 'vietnamese']
@@ -27,7 +28,10 @@ export function scriptFont(script: string): Promise<ScriptFont> {
     const path = createRequire(import.meta.url).resolve(
       `@fontsource/source-sans-3/files/source-sans-3-${script}-400-normal.woff`,
     )
-    file = readFile(path).then((bytes) => ({ script, bytes, font: fontkit.create(bytes) }))
+    file = readFile(path).then((woff) => {
+      const bytes = unpackWoff(woff)
+      return { script, bytes, font: fontkit.create(bytes) }
+    })
     files.set(script, file)
   }
   return file

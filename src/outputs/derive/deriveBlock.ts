@@ -64,8 +64,8 @@ function takerOf({ request, rect, target }: DerivedPart): Taker {
     return {
       ...{ rect, blocks, begin },
       row(row, at, planeBytes) {
-        const to = ((rect.y + row) * target.width + rect.x) * 3
-        target.data.set(encode(at, planeBytes, rect.width), to)
+        const from = ((rect.y + row) * target.width + rect.x) * 3
+        encode(at, planeBytes, rect.width, target.data, from)
       },
       end() {},
     }

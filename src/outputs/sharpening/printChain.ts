@@ -17,14 +17,30 @@ function sinc(x: number): number {
   return x === 0 ? 1 : Math.sin(Math.PI * x) / (Math.PI * x)
 }
 
-/** What a symmetrical filter passes of `frequency` cycles a sample: its Fourier transform, by the midpoint rule. */
-export function filterTransfer({ reach, value }: ResampleFilter, frequency: number): number {
-  const steps = 220
-  const dx = reach / steps
+/** Steps of the midpoint rule, and each filter's values at their middles. */
+const STEPS = 220
+const known = new WeakMap<ResampleFilter, Float64Array>()
+
+/**
+ * What a symmetrical filter passes of `frequency` cycles a sample: its Fourier transform, by the midpoint rule. The
+ * cosines of evenly spaced angles follow from each other: cos(a + t) = 2 cos(t) cos(a) - cos(a - t).
+ */
+export function filterTransfer(filter: ResampleFilter, frequency: number): number {
+  const dx = filter.reach / STEPS
+  let values = known.get(filter)
+  if (!values) {
+    values = Float64Array.from({ length: STEPS }, (_, i) => filter.value((i + 0.5) * dx))
+    known.set(filter, values)
+  }
+  const step = 2 * Math.PI * frequency * dx
+  const twice = 2 * Math.cos(step)
+  let [before, cosine] = [Math.cos(step / 2), Math.cos(step / 2)]
   let sum = 0
-  for (let i = 0; i < steps; i++) {
-    const x = (i + 0.5) * dx
-    sum += value(x) * Math.cos(2 * Math.PI * frequency * x)
+  for (let i = 0; i < STEPS; i++) {
+    sum += values[i] * cosine
+    const next = twice * cosine - before
+    before = cosine
+    cosine = next
   }
   return 2 * sum * dx
 }
