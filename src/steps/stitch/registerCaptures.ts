@@ -5,13 +5,16 @@ import { judgeFit } from './checks/judgeFit.js'
 import { noteDuplicates } from './checks/noteDuplicates.js'
 import { noteTurns } from './checks/noteTurns.js'
 import { refuseOtherScene } from './checks/refuseOtherScene.js'
+import type { EdgePoint } from './edges/EdgePoint.js'
+import { findEdges } from './edges/findEdges.js'
 import { after, type Placement, rigid, scaleOf } from './Placement.js'
 import type { Params } from './params.js'
 import { between } from './place/overlap.js'
 import { placeCaptures } from './place/placeCaptures.js'
 import type { PairReading } from './Reading.js'
-import { type Adjustment, adjust, rms } from './refine/adjust.js'
+import { type Adjustment, rms } from './refine/adjust.js'
 import { adjustFlatbed } from './refine/adjustFlatbed.js'
+import { adjustFrames } from './refine/adjustFrames.js'
 import { matchByView } from './refine/matchByView.js'
 import { type Match, measurePair } from './refine/measurePair.js'
 import { cameraModel, focalPxOf } from './refine/models/camera.js'
@@ -31,6 +34,8 @@ export interface Registration {
   /** One a match. */
   residuals: Adjustment['residuals']
   misplacementRmsPx: number
+  /** Where the sheet's sides are seen; none where they are not, or contradict the windows. */
+  edges: readonly EdgePoint[]
 }
 
 /** With fewer windows of a pair than this, what its reduced view says is heard too. */
@@ -66,10 +71,14 @@ export async function registerCaptures(
       byView.push(...matchByView(views, { ...pair, alignment: { ...pair.alignment, map } }))
     context.progress(0.6 + (0.3 * (k + 1)) / placing.pairs.length)
   }
+  const edgePoints = views.flatMap((view, i) => {
+    const placement = placing.placements[i]
+    return placement ? findEdges(view, i, placement) : []
+  })
   const adjusted =
     context.kind === 'camera'
-      ? adjust(placing.own, [...matches, ...byView], model, placing.shared)
-      : adjustFlatbed(placing.own, [...matches, ...byView])
+      ? adjustFrames(placing, [...matches, ...byView], edgePoints, model)
+      : { ...adjustFlatbed(placing.own, [...matches, ...byView]), edges: edgePoints }
   const placements = atFinestScale(adjusted.placements, context.kind)
   const residuals = adjusted.residuals.slice(0, matches.length)
   const misplacementRmsPx = rms(residuals)
@@ -78,7 +87,7 @@ export async function registerCaptures(
   statements.push(
     context.kind === 'camera' ? describeCamera(uprights, adjusted.shared) : describeFlatbed(placements),
   )
-  return { views, uprights, placements, pairs, matches, residuals, misplacementRmsPx }
+  return { views, uprights, placements, pairs, matches, residuals, misplacementRmsPx, edges: adjusted.edges }
 }
 
 /** A camera's sheet is sampled as finely as its nearest frame. */

@@ -1,3 +1,5 @@
+import { type EdgePoint, normalOf } from '../edges/EdgePoint.js'
+import { fitEdges } from '../edges/fitEdges.js'
 import { angleOf, moved, type Placement } from '../Placement.js'
 import { solve } from '../solve.js'
 import type { Match } from './measurePair.js'
@@ -8,6 +10,8 @@ export interface Adjustment {
   /** The model's numbers: each placed capture's own, and the shared ones. */
   own: (number[] | undefined)[]
   shared: number[]
+  /** What is left to disagree, weighted, in finest pixels squared. */
+  cost: number
   /** Each match's disagreement after the adjustment, in finest pixels on the sheet, and its share of weight 0..1. */
   residuals: { x: number; y: number; weight: number; uniform: [xx: number, xy: number, yy: number] }[]
 }
@@ -32,6 +36,7 @@ const GENTLE = 5
  * from the median.
  * @param start where the captures lie nearly: their own numbers
  * @param from the model's shared numbers to begin with
+ * @param edges points that lie on the sheet's sides, which are straight and square to each other
  * @param gentle whether to stay with Huber's weights: few matches, roughly placed
  * Sources: B. Triggs et al., "Bundle adjustment: a modern synthesis", Vision Algorithms, LNCS 1883, 2000, pp. 298-372,
  * doi:10.1007/3-540-44480-7_21; D. W. Marquardt, "An algorithm for least-squares estimation of nonlinear parameters",
@@ -45,18 +50,21 @@ export function adjust(
   model: Model,
   from: readonly number[] = model.shared,
   gentle = false,
+  edges: readonly EdgePoint[] = [],
 ): Adjustment {
-  const layout = numbered(start, model)
-  let values = Float64Array.from([...from, ...start.flatMap((own) => own ?? [])])
+  const sheet = edges.length ? firstEdges(start, from, model, edges) : []
+  const layout = numbered(start, model, sheet.length)
+  let values = Float64Array.from([...from, ...sheet, ...start.flatMap((own) => own ?? [])])
   const placed = (numbers: Float64Array) =>
     layout.ofEach((own) => model.place(own(numbers), layout.shared(numbers)))
   let placements = placed(values)
   let residuals = residualsOf(placements, matches)
   weigh(residuals, matches, true)
+  let off = edgeResiduals(placements, edges, layout.sheet(values))
   let damping = FIRST_DAMPING
   for (let iteration = 0; iteration < ITERATIONS && layout.free.length; iteration++) {
-    const { normal, right } = equations(values, placements, matches, residuals, model, layout)
-    const before = costOf(residuals, values, model, layout)
+    const { normal, right } = equations(values, placements, matches, residuals, edges, off, model, layout)
+    const before = costOf(residuals, off, values, model, layout)
     let settled = false
     for (; damping < MOST_DAMPING; damping *= 8) {
       const damped = normal.map((row, u) =>
@@ -71,12 +79,17 @@ export function adjust(
         ...residual,
         weight: residuals[k].weight,
       }))
-      const cost = costOf(after, next, model, layout)
+      const offAfter = edgeResiduals(tried, edges, layout.sheet(next)).map((edge, k) => ({
+        ...edge,
+        weight: off[k].weight,
+      }))
+      const cost = costOf(after, offAfter, next, model, layout)
       if (!(cost <= before)) continue
       settled = before - cost < 1e-10 * before
       values = next
       placements = tried
       residuals = after
+      off = offAfter
       damping = Math.max(LEAST_DAMPING, damping / 20)
       break
     }
@@ -86,18 +99,20 @@ export function adjust(
     }
     const huber = gentle || iteration < GENTLE
     weigh(residuals, matches, huber)
+    off = edgeResiduals(placements, edges, layout.sheet(values))
     if (settled && (gentle || !huber)) break
   }
   const own = layout.ofEach((numbers) => numbers(values))
-  return { placements, own, shared: layout.shared(values), residuals }
+  const cost = costOf(residuals, off, values, model, layout)
+  return { placements, own, shared: layout.shared(values), cost, residuals }
 }
 
 /** Which number of all stands where: the shared ones first, then each placed capture's own. */
-function numbered(start: readonly (readonly number[] | undefined)[], model: Model) {
+function numbered(start: readonly (readonly number[] | undefined)[], model: Model, extra: number) {
   const { length: shared } = model.shared
   const { length: own } = model.held
   const first = start.map(() => -1)
-  let count = shared
+  let count = shared + extra
   for (const [i, numbers] of start.entries()) {
     if (!numbers) continue
     first[i] = count
@@ -114,6 +129,9 @@ function numbered(start: readonly (readonly number[] | undefined)[], model: Mode
     /** Where a number stands among the free ones. */
     placeOf: (at: number) => place.get(at),
     shared: (values: Float64Array) => [...values.subarray(0, shared)],
+    /** The sheet's axis and its four sides, where edges are seen; they stand from here on. */
+    sheetAt: shared,
+    sheet: (values: Float64Array) => [...values.subarray(shared, shared + extra)],
     ofEach: <T>(make: (own: (values: Float64Array) => number[]) => T) =>
       first.map((at) => (at < 0 ? undefined : make((values) => [...values.subarray(at, at + own)]))),
   }
@@ -127,6 +145,8 @@ function equations(
   placements: readonly (Placement | undefined)[],
   matches: readonly Match[],
   residuals: Adjustment['residuals'],
+  edges: readonly EdgePoint[],
+  off: readonly EdgeResidual[],
   model: Model,
   layout: Numbering,
 ) {
@@ -150,6 +170,24 @@ function equations(
       const [wx, wy] = [xx * dx + xy * dy, xy * dx + yy * dy]
       right[u] -= wx * x + wy * y
       for (const other of terms) normal[u][other.u] += wx * other.dx + wy * other.dy
+    }
+  }
+  const [angle = 0] = layout.sheet(values)
+  for (const [k, { capture, at, side }] of edges.entries()) {
+    const { distance, weight } = off[k]
+    const [nx, ny] = normalOf(angle, side)
+    const [x, y] = moved(placements[capture]!, ...at)
+    const turn = layout.placeOf(layout.sheetAt)!
+    const offset = layout.placeOf(layout.sheetAt + 1 + side)!
+    const terms = [
+      ...columns(capture, at, 1).map(({ u, dx, dy }) => ({ u, d: nx * dx + ny * dy })),
+      // A normal turned clockwise by a little gains its own clockwise neighbour: (-ny, nx).
+      { u: turn, d: -ny * x + nx * y },
+      { u: offset, d: -1 },
+    ]
+    for (const { u, d } of terms) {
+      right[u] -= weight * d * distance
+      for (const other of terms) normal[u][other.u] += weight * d * other.d
     }
   }
   for (const { at, value, weight } of knowledge(values, model, layout)) {
@@ -195,6 +233,7 @@ function knowledge(values: Float64Array, model: Model, { first }: Numbering) {
 
 function costOf(
   residuals: Adjustment['residuals'],
+  off: readonly EdgeResidual[],
   values: Float64Array,
   model: Model,
   layout: Numbering,
@@ -208,8 +247,57 @@ function costOf(
   } of residuals) {
     cost += weight * (xx * x * x + 2 * xy * x * y + yy * y * y)
   }
+  for (const { distance, weight } of off) cost += weight * distance * distance
   for (const { value, weight } of knowledge(values, model, layout)) cost += weight * value * value
   return cost
+}
+
+interface EdgeResidual {
+  /** From the side, sheet pixels. */
+  distance: number
+  weight: number
+}
+
+/** How far edge points lie from the sheet's sides, and what each weighs: Huber's weights, their scale each side's own. */
+function edgeResiduals(
+  placements: readonly (Placement | undefined)[],
+  edges: readonly EdgePoint[],
+  [angle, ...offsets]: readonly number[],
+): EdgeResidual[] {
+  const distances = edges.map(({ capture, at, side }) => {
+    const [nx, ny] = normalOf(angle, side)
+    const [x, y] = moved(placements[capture]!, ...at)
+    return nx * x + ny * y - offsets[side]
+  })
+  const scales = [0, 1, 2, 3].map((side) => {
+    const sizes = distances
+      .filter((_, k) => edges[k].side === side)
+      .map(Math.abs)
+      .sort((p, q) => p - q)
+    // 1.48 times the median is the standard deviation of a normal error.
+    return Math.max(LOCAL_PX, 1.48 * (sizes[sizes.length >> 1] ?? 0))
+  })
+  return distances.map((distance, k) => {
+    const { side, sure } = edges[k]
+    const t = Math.abs(distance) / scales[side]
+    const share = sure / (sure + 1 / LOCAL_PX ** 2)
+    return { distance, weight: share * Math.min(1, 1.5 / Math.max(t, 1e-9)) * (LOCAL_PX / scales[side]) ** 2 }
+  })
+}
+
+/** The sheet's axis and sides as the edges have them where captures lie at first. */
+function firstEdges(
+  start: readonly (readonly number[] | undefined)[],
+  from: readonly number[],
+  model: Model,
+  edges: readonly EdgePoint[],
+): number[] {
+  const fitted = fitEdges(
+    start.map((own) => own && model.place(own, from)),
+    edges,
+    0,
+  )
+  return fitted ? [fitted.angle, ...fitted.offsets] : [0, 0, 0, 0, 0]
 }
 
 function residualsOf(
