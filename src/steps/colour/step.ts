@@ -6,6 +6,7 @@ import { checkSession, sessionOf } from '../session.js'
 import { colourFindings } from './colourFindings.js'
 import { correctedSource } from './correctedSource.js'
 import { otherLight } from './exposure/otherLight.js'
+import { paperTint } from './exposure/paperTint.js'
 import { tie } from './exposure/tie.js'
 import { tiedFit } from './exposure/tiedFit.js'
 import { BUILT_IN, type Params, params } from './params.js'
@@ -75,6 +76,8 @@ async function inTheirLight(
 ): Promise<ChartReading> {
   const exposure = await tie(given.exposure, chart, reading, context)
   const neutral = context.neutral && otherLight(chart.label, context.neutral, reading.fit)
+  // Paper in both captures has been compared by the tie already.
+  const tint = neutral || exposure.by === 'paper' ? [] : await paperTint(chart.label, reading.fit, context)
   return {
     ...reading,
     exposure,
@@ -88,7 +91,7 @@ async function inTheirLight(
           ]
         : []),
     ],
-    warnings: [...reading.warnings, ...(neutral?.warnings ?? []), ...otherDevice(chart, context)],
+    warnings: [...reading.warnings, ...(neutral?.warnings ?? []), ...tint, ...otherDevice(chart, context)],
   }
 }
 

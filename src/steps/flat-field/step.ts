@@ -5,6 +5,7 @@ import { checkSession, sessionOf } from '../session.js'
 import type { Opener } from './boardView.js'
 import { flatFieldFindings } from './flatFieldFindings.js'
 import { flattenedSource } from './flattenedSource.js'
+import { otherSettings, type Taken } from './otherSettings.js'
 import { type Params, params } from './params.js'
 import { type Reading, reading as readingSchema } from './Reading.js'
 import { readBoards } from './readBoards.js'
@@ -48,14 +49,17 @@ export const flatField: Step<Params, Reading> = {
       const reuse = checkSession(saved.session, sessionOf(context.captures), told)
       return { ...saved, reused: true, reuse }
     }
-    const openers = (paths: readonly string[] = []) => paths.map((path) => opener(path, context))
-    const darks = openers(given.dark)
+    const [boardsTaken, darksTaken]: [Taken[], Taken[]] = [[], []]
+    const openers = (paths: readonly string[] = [], taken: Taken[]) =>
+      paths.map((path) => opener(path, context, taken))
+    const darks = openers(given.dark, darksTaken)
     const dark = darks.length > 0 ? await readDark(darks, onShare(context, 0, 0.3)) : undefined
     const black = { level: given['black-level'], dark }
     const reading = given.board
-      ? await readBoards(openers(given.board), black, onShare(context, 0.3, 1))
+      ? await readBoards(openers(given.board, boardsTaken), black, onShare(context, 0.3, 1))
       : await readMargins(context, black)
-    return { ...reading, session: sessionOf(context.captures) }
+    const warnings = [...reading.warnings, ...otherSettings(boardsTaken, darksTaken, context.captures)]
+    return { ...reading, warnings, session: sessionOf(context.captures) }
   },
 
   apply(sources, reading) {
@@ -80,11 +84,12 @@ export const flatField: Step<Params, Reading> = {
   },
 }
 
-/** Opens a board or a dark frame, and checks that it shows the captures' frame. */
+/** Opens a board or a dark frame, notes how it was taken, and checks that it shows the captures' frame. */
 const opener =
-  (path: string, context: ReadContext): Opener =>
+  (path: string, context: ReadContext, taken: Taken[]): Opener =>
   async () => {
     const { source, info } = await context.auxiliaryCapture(path)
+    taken.push({ label: info.label, conditions: info.conditions })
     checkProportions(info.label, source.width, source.height, context.captures)
     return { source, label: info.label }
   }

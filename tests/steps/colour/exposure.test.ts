@@ -149,6 +149,14 @@ describe('a chart in another light than the painting', () => {
     expect(reading.exposure!.warnings.join()).toMatch(/another light.*by \d+\.\d \(a\*b\*/)
   })
 
+  it('is told, without a board, by paper of a colour that no paper has', async () => {
+    const usual = await readingOf([painting(1)], {})
+    expect(usual.warnings.join()).not.toContain('another light')
+    // A bluish lamp over the painting, the chart in the usual one.
+    const blue = await readingOf([painting(1, [0.8, 1, 1.4])], {})
+    expect(blue.warnings.join()).toMatch(/unpainted paper \(capture-1\).*differs in grey balance by \d+\.\d/)
+  })
+
   it('is told by the files, as is another device', async () => {
     const { warnings } = await readingOf([painting(1)], {
       captures: [{ conditions: { ...said(1 / 60), light: 'D50' } }],

@@ -1,5 +1,8 @@
 import { describe, expect, it } from 'vitest'
+import type { CaptureConditions } from '../../../src/colour/exposure/CaptureConditions.js'
 import type { Tile } from '../../../src/raster/Tile.js'
+import type { CaptureInfo } from '../../../src/steps/contract.js'
+import { otherSettings } from '../../../src/steps/flat-field/otherSettings.js'
 import { overlaid } from '../../../src/steps/flat-field/overlaid.js'
 import type { Reading } from '../../../src/steps/flat-field/Reading.js'
 import { flatField } from '../../../src/steps/flat-field/step.js'
@@ -99,6 +102,27 @@ describe('flat-field with several boards', () => {
     await expect(readingOf([painted(300, 200, lamp)], [painted(300, 200, lamp)])).rejects.toThrow(
       /there is light in the dark frame/,
     )
+  })
+})
+
+describe('what the files of boards and dark frames say', () => {
+  const capture = (conditions: CaptureConditions): CaptureInfo => ({
+    ...{ label: 'a.tif', width: 6, height: 4, turned: 0, conditions },
+  })
+  const usual = { fNumber: 8, focalMm: 60, timeS: 1 / 60, iso: 100 }
+
+  it('is told where the board has other optics, and the dark frame another time or sensitivity', () => {
+    const board = { label: 'board.tif', conditions: { ...usual, fNumber: 5.6, timeS: 1 / 8 } }
+    const dark = { label: 'dark.tif', conditions: { ...usual, fNumber: 22, timeS: 1 / 8 } }
+    const [first, second, ...more] = otherSettings([board], [dark], [capture(usual)])
+    expect(first).toMatch(/board\.tif: .*aperture \(f\/\): 5\.6 instead of 8/)
+    expect(second).toMatch(/dark\.tif: .*exposure time \(s\): 0\.125 instead of 0\.0167/)
+    expect(more).toEqual([])
+  })
+
+  it('is nothing where they agree or do not say', () => {
+    const board = { label: 'board.tif', conditions: { ...usual, fNumber: 8.02 } }
+    expect(otherSettings([board, { label: 'bare.tif' }], [], [capture(usual), capture({})])).toEqual([])
   })
 })
 
