@@ -5,7 +5,7 @@ import { measureWindow, type PaperWindow } from '../shared/paper/PaperWindow.js'
 import { windowsOver } from '../shared/paper/windowsOver.js'
 import { bilinear, describeField, type Grid, gridFor } from './lampField.js'
 import { chooseSurface } from './margins/chooseSurface.js'
-import { lightAt } from './margins/fitLight.js'
+import { type LightSurface, lightAt } from './margins/fitLight.js'
 import type { Reading } from './Reading.js'
 import type { DarkFrames } from './readDark.js'
 
@@ -17,6 +17,8 @@ const WINDOWS_A_BATCH = 96
 const FEWEST_COVERED_PERCENT = 30
 /** Paper this near (in frames) covers a place. */
 const NEAR = 0.15
+/** Blue against red over the frame, log2. */
+const TINT_RANGE = 0.085
 const WARN = { unsurePercent: 1.5, coveredPercent: 50 }
 
 /**
@@ -71,7 +73,7 @@ export async function readMargins(
       100 * (sorted[Math.floor(0.98 * (sorted.length - 1))] - sorted[Math.ceil(0.02 * (sorted.length - 1))]),
     marksPercent: (100 * (paper.length - used.length)) / paper.length,
     margins,
-    warnings: warningsOf(margins),
+    warnings: [...warningsOf(margins), ...tintWarning(surface, used)],
   }
 }
 
@@ -91,6 +93,17 @@ function warningsOf({ unsurePercent, coveredPercent }: NonNullable<Reading['marg
     : [
         `The light was measured on the sheet's own blank paper, and is not well known: ${unsure.join('; ')}. Capture a blank board to be sure`,
       ]
+}
+
+/** A paper whose tint runs over the sheet has aged or is washed: a lamp's light changes in strength, hardly in colour. */
+function tintWarning(surface: LightSurface, used: readonly PaperWindow[]): string[] {
+  const tints = used.map(({ u, v }) => lightAt(surface, 2, u, v) - lightAt(surface, 0, u, v))
+  const range = Math.max(...tints) - Math.min(...tints)
+  return range > TINT_RANGE
+    ? [
+        `The blank paper changes its tint across the frame (blue against red by ${(100 * (2 ** range - 1)).toFixed(0)} %): that is its age or a wash rather than the lamp, and would be taken away with it. Capture a blank board, or leave flat-field out`,
+      ]
+    : []
 }
 
 function tooLittlePaper(covered: number, found: number, looked: number): WorkError {

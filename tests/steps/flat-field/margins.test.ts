@@ -95,6 +95,14 @@ describe('flat-field without a board', () => {
     expect(range(even.region(grey.rect).planes[1])).toBeLessThan(0.02)
   })
 
+  it('warns of paper whose tint runs over the sheet: age, not light', async () => {
+    const aged = painted(700, 500, (u, v) => {
+      const edge = 2 * Math.max(Math.abs(u - 0.5), Math.abs(v - 0.5))
+      return [1 - 0.06 * edge ** 2, 1 - 0.1 * edge ** 2, 1 - 0.2 * edge ** 2]
+    })
+    expect((await reading([tileSource(aged)])).warnings.join()).toMatch(/changes its tint.*its age/)
+  })
+
   it('refuses where there is no blank paper, and warns where there is little', async () => {
     const ground = busyGround(seeded(6), 600, 400)
     const full = painted(600, 400, lamp, {
