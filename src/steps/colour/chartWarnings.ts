@@ -8,9 +8,9 @@ import { CLIPPED_PERCENT, type PatchSample } from './samplePatch.js'
 /** Light that changes more than this across the chart shows in the fit. */
 const UNEVEN_PERCENT = 5
 
-/** A patch this much rougher than the usual one is covered, scratched or mirrors a lamp. */
+/** A patch this much rougher than the usual one, and by so much lightness, is covered, scratched or mirrors a lamp. */
 const ROUGH_RATIO = 4
-const ROUGH_PERCENT = 6
+const ROUGH_L = 1.2
 
 /** Numbers this far from the light they stand for, as lightness, tell of a tone curve; so do greys after the fit. */
 const TONE_OFF_L = 3
@@ -19,7 +19,7 @@ const TONE_OFF_L = 3
 export function chartWarnings(
   patches: ChartReading['patches'],
   samples: readonly PatchSample[],
-  { confidence, foundBy }: Pick<LocatedChart, 'confidence' | 'foundBy'>,
+  { confidence, foundBy, second }: Pick<LocatedChart, 'confidence' | 'foundBy' | 'second'>,
   unevenPercent: number,
   fit: Fit,
   anchor: number,
@@ -52,12 +52,11 @@ export function chartWarnings(
       `${label}: the chart is unevenly lit: the light changes by about ${unevenPercent.toFixed(0)} % across the patches. It was evened out for the fit, the painting's captures are not; put flat-field before colour, or light the chart evenly`,
     )
   }
-  const usual = median(patches.map(({ noisePercent }) => noisePercent))
-  // The dark patches' relative noise is naturally higher; they are judged against twice the measure.
-  const rough = patches.filter(({ noisePercent, referenceLabD50: [l] }) => {
-    const bound = Math.max(ROUGH_PERCENT, ROUGH_RATIO * usual) * (l < 40 ? 2 : 1)
-    return noisePercent > bound
-  })
+  const roughness = patches.map(
+    ({ noisePercent, referenceLabD50: [l] }) => (noisePercent / 100) * perLight(l),
+  )
+  const usual = median(roughness)
+  const rough = patches.filter((_, k) => roughness[k] > Math.max(ROUGH_L, ROUGH_RATIO * usual))
   if (rough.length > 0) {
     warnings.push(
       `${label}: not even: ${names(rough)}. Something covers these patches, or they mirror a lamp`,
@@ -84,6 +83,12 @@ export function chartWarnings(
       `${label}: the greys are off by up to ${toneOff.toFixed(1)} L* after the fit: the capture's numbers do not run with the light (a tone curve or automatic brightening, flare, or a profile that is not the device's). Capture without automatic corrections`,
     )
   }
+  if (second) {
+    const place = second.map((value) => Math.round(value)).join(', ')
+    warnings.push(
+      `${label}: there are two charts in the picture; the one that matches better was taken (magenta in the report), the other lies about ${place} px. Cover one, or give colour: { corners: … }`,
+    )
+  }
   if (foundBy === 'search' && confidence < 0.4) {
     warnings.push(
       `${label}: the chart was found, but another way of lying fits almost as well (confidence ${confidence.toFixed(2)}). Look at the picture in the report, or give colour: { corners: … }`,
@@ -97,6 +102,9 @@ function bentBy(tone: ChannelTone): number {
   const shares = Array.from({ length: 50 }, (_, i) => ((i + 1) / 50) ** 3)
   return Math.max(...shares.map((share) => Math.abs(lightness(toLight(share, tone)) - lightness(share))))
 }
+
+/** How much lightness changes with a relative change of the light: dL* / d ln Y (CIE 15:2018, L*). */
+const perLight = (l: number) => (l > 8 ? (l + 16) / 3 : l)
 
 /** `white (red, green, blue)`: which of the device's channels; all of them go without saying. */
 const withChannels = (name: string, channels: readonly string[]) =>

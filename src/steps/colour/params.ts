@@ -19,11 +19,30 @@ const coordinate = z.union(
 export const params = z.strictObject({
   chart: path()
     .optional()
-    .describe('Capture of the 24-patch chart in the same light; without it the profiles stand.'),
+    .describe(
+      'Capture of the chart in the same light: 24 patches, an ISO 12641-1 target, or your own (grid); without it the profiles stand.',
+    ),
   reference: z
     .union([z.enum(BUILT_IN), path().refine((text) => /[./\\]/.test(text), { error: REFERENCE_WORDS })])
     .default('chart24-2014')
-    .describe('What the patches are in truth: a built-in edition, or a CGATS text file of your own chart.'),
+    .describe(
+      'What the patches are in truth: a built-in edition, or a CGATS text file of your own chart or ISO 12641-1 target.',
+    ),
+  grid: z
+    .strictObject({
+      columns: z.int().min(2).max(60).describe('Patches side by side.'),
+      rows: z.int().min(2).max(60).describe('Patches one below the other.'),
+      letters: z
+        .enum(['columns', 'rows'])
+        .default('columns')
+        .describe('What the letter of a patch name such as B3 counts.'),
+      numbers: z
+        .enum(['by-row', 'by-column'])
+        .default('by-row')
+        .describe('How bare patch numbers count: along the rows, or down the columns.'),
+    })
+    .optional()
+    .describe('How a chart of your own is laid out; its reference is a CGATS text file.'),
   fit: z
     .enum(['auto', ...RUNGS])
     .default('auto')

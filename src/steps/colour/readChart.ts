@@ -37,9 +37,9 @@ export async function readChart(
   { corners, fit: wanted }: Pick<Params, 'corners' | 'fit'>,
   onProgress: (share: number) => void,
 ): Promise<ChartReading> {
-  const { layout } = reference
   const labD50 = reference.labD50.map((lab): Triple => [...lab])
-  const located = await locateChart(source, label, corners, labD50, (share) => onProgress(0.6 * share))
+  const located = await locateChart(source, label, corners, reference, (share) => onProgress(0.6 * share))
+  const { layout } = located
   const toDevice = invert3(deviceToWorking)
   const samples = sampleChart(source, label, layout, located, toDevice)
   onProgress(0.7)
@@ -109,7 +109,7 @@ export async function readChart(
       ...chartWarnings(patches, samples, located, uneven, chosen.fit, straight.anchor, layout.greys, label),
       ...editionWarning(reference, chart, tone),
     ],
-    snapshot: snapshotOf(layout, located),
+    snapshot: snapshotOf(located),
   }
 }
 

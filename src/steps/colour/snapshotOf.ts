@@ -1,4 +1,3 @@
-import type { ChartLayout } from '../../colour/charts/ChartLayout.js'
 import { mapPoint } from './find/homography.js'
 import type { LocatedChart } from './locateChart.js'
 import type { ChartReading } from './Reading.js'
@@ -9,10 +8,12 @@ import { takeSnapshot } from './snapshot.js'
 const MARGIN = 0.9
 
 /** The chart with a margin, and what is read of each patch, in the snapshot's pixels. */
-export function snapshotOf(
-  { patches }: ChartLayout,
-  { toPicture, patchShare, view }: LocatedChart,
-): ChartReading['snapshot'] {
+export function snapshotOf({
+  layout: { patches },
+  toPicture,
+  patchShare,
+  view,
+}: LocatedChart): ChartReading['snapshot'] {
   const columns = patches.map(({ at }) => at[0])
   const rows = patches.map(({ at }) => at[1])
   const [left, right] = [Math.min(...columns) - MARGIN, Math.max(...columns) + MARGIN]

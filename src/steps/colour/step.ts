@@ -14,11 +14,11 @@ import { type ChartReading, type Reading, reading as readingSchema } from './Rea
 import { readChart } from './readChart.js'
 import { referenceFor } from './referenceFor.js'
 
-/** Colour measured from a 24-patch chart in the same light, or the captures' profiles alone. */
+/** Colour measured from a patch chart in the same light, or the captures' profiles alone. */
 export const colour: Step<Params, Reading> = {
   name: 'colour',
   summary:
-    'corrects colour from a 24-patch chart in the same light, with the error stated; else the profiles stand',
+    'corrects colour from a patch chart in the same light, with the error stated; else the profiles stand',
   scope: 'capture',
   effort: { read: 1, apply: 0.018 },
   params,

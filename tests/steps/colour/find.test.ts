@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { CHART24 } from '../../../src/colour/charts/chart24.js'
 import { CHART24_2014 } from '../../../src/colour/charts/sets/chart24Of2014.js'
 import { findChart } from '../../../src/steps/colour/find/findChart.js'
 import { type Homography, mapPoint, type Point } from '../../../src/steps/colour/find/homography.js'
@@ -14,6 +15,7 @@ import {
 } from './drawChart.js'
 
 const LABS = CHART24_2014.labD50
+const CHART = { ...CHART24, labD50: LABS }
 const PLACES = LABS.map((_, k): Point => [k % 6, Math.floor(k / 6)])
 
 /** Largest distance of a patch centre from the truth, as a share of the distance between patches. */
@@ -50,7 +52,7 @@ describe('findChart', () => {
         patchShare: 0.72 + 0.22 * random(),
         seed,
       })
-      const found = findChart(lightView(tile, 1), LABS)
+      const found = findChart(lightView(tile, 1), CHART)
       return found ? worstError(toPicture, found.toView) : Number.POSITIVE_INFINITY
     })
     // The promise is 5 % of a patch; a wrong way up would be off by several patches.
@@ -70,7 +72,7 @@ describe('findChart', () => {
       ...[s * pitch, c * pitch, 200 - 2.5 * s * pitch - 1.5 * c * pitch],
       ...[0, 0, 1],
     ]
-    const found = findChart(lightView(drawChart({ width, height, toPicture, noise: 0.003 }), 1), LABS)
+    const found = findChart(lightView(drawChart({ width, height, toPicture, noise: 0.003 }), 1), CHART)
     expect(worstError(toPicture, found!.toView)).toBeLessThan(0.02)
     expect(found!.confidence).toBeGreaterThan(0.5)
   })
@@ -85,18 +87,21 @@ describe('findChart', () => {
       ground: busyGround(seeded(3), width, height),
       noise: 0.003,
     })
-    expect(findChart(lightView(none, 1), LABS)).toBeUndefined()
+    expect(findChart(lightView(none, 1), CHART)).toBeUndefined()
     const random = seeded(5)
     const shuffled = TRUE_2014.map((colour) => ({ colour, key: random() }))
       .sort((a, b) => a.key - b.key)
       .map(({ colour }) => colour)
     expect(
-      findChart(lightView(drawChart({ width, height, toPicture, colours: shuffled, noise: 0.003 }), 1), LABS),
+      findChart(
+        lightView(drawChart({ width, height, toPicture, colours: shuffled, noise: 0.003 }), 1),
+        CHART,
+      ),
     ).toBeUndefined()
     const half = [...toPicture]
     half[2] += width * 0.5
     expect(
-      findChart(lightView(drawChart({ width, height, toPicture: half, noise: 0.003 }), 1), LABS),
+      findChart(lightView(drawChart({ width, height, toPicture: half, noise: 0.003 }), 1), CHART),
     ).toBeUndefined()
   })
 
@@ -110,6 +115,6 @@ describe('findChart', () => {
       noise: 0.003,
       patch: (k, _u, _v, colour) => (k === 8 || k === 16 ? [0.4, 0.4, 0.35] : colour),
     })
-    expect(worstError(toPicture, findChart(lightView(tile, 1), LABS)!.toView)).toBeLessThan(0.02)
+    expect(worstError(toPicture, findChart(lightView(tile, 1), CHART)!.toView)).toBeLessThan(0.02)
   })
 })

@@ -2,19 +2,19 @@ import { solveLinear } from '../fit/solveLinear.js'
 
 type Triple = readonly [number, number, number]
 
-/** How many patches may be wrong (covered, glossy, clipped) without spoiling the match. */
-const SPARED = 2
+/** How many patches may be wrong (covered, glossy, clipped) without spoiling the match: 2 of 24, and as large a share. */
+const SPARED_SHARE = 1 / 12
 
 /**
- * How well 24 measured colours fit a chart's, whatever the camera and lamp: the root mean square distance in CIELAB
- * units after the best affine map from the measured channels' lightness to CIELAB, the worst two patches left out.
+ * How well measured colours fit a chart's, whatever the camera and lamp: the root mean square distance in CIELAB
+ * units after the best affine map from the measured channels' lightness to CIELAB, the worst twelfth of the patches left out.
  * @param seen measured channels on the lightness scale 0..100
  * @returns Infinity where the lightness does not run with the reference's, or the colours do not fix a map
  */
 export function colourMatch(seen: readonly Triple[], labD50: readonly Triple[]): number {
   if (lightnessCorrelation(seen, labD50) < 0.6) return Number.POSITIVE_INFINITY
   let kept = seen.map((_, k) => k)
-  const drop = [SPARED, 0]
+  const drop = [Math.floor(seen.length * SPARED_SHARE), 0]
   for (const spare of drop) {
     const errors = affineErrors(seen, labD50, kept)
     if (!errors) return Number.POSITIVE_INFINITY

@@ -1,12 +1,15 @@
 import { type Blob, flatBlobs } from './flatBlobs.js'
 import { growLattice, type Lattice, neighbours } from './growLattice.js'
+import { mapPoint, type Point } from './homography.js'
 import type { LightView } from './lightView.js'
-import { type Placement, placeChart } from './placeChart.js'
+import { type Placement, placeChart, type Sought } from './placeChart.js'
 
 /** A chart found in a view. */
 export interface FoundChart extends Placement {
   /** 0..1: how clearly this way of lying beats every other: 1 - residual / next best residual. */
   confidence: number
+  /** The middle of another chart of the same kind, in view pixels. */
+  second?: Point
 }
 
 /** Steps of lightness over two view pixels that still count as even: clean, ordinary and noisy captures. */
@@ -18,20 +21,19 @@ export const MAX_RESIDUAL = 13
 /** About what the colours of something else than the chart are off by. */
 export const STRANGE_RESIDUAL = 25
 
+/** Share of a second chart's patches that must be seen for it to count as one. */
+const SECOND_PATCHES = 0.7
+
 /** How many blobs may start a lattice. */
 const MAX_SEEDS = 150
 
 /**
- * Finds the 24-patch chart in a view, whichever way it lies: even areas shaped like parallelograms are collected,
- * lattices are grown over them, and every way of laying the chart's 6 x 4 patches on a lattice is judged by its colours.
+ * Finds a chart in a view, whichever way it lies: even areas shaped like parallelograms are collected,
+ * lattices are grown over them, and every way of laying the chart's grid on a lattice is judged by its colours.
  * @param view reduced capture, a patch at least 6 view pixels wide
- * @param labD50 the chart's colours in patch order
  * @returns the best placement, undefined where nothing matches
  */
-export function findChart(
-  view: LightView,
-  labD50: readonly (readonly [number, number, number])[],
-): FoundChart | undefined {
+export function findChart(view: LightView, chart: Sought): FoundChart | undefined {
   const blobs = distinct(THRESHOLDS.flatMap((threshold) => flatBlobs(view, threshold)))
   const seeds = blobs
     .map((blob) => ({ blob, near: neighbours(blob, blobs) }))
@@ -43,15 +45,15 @@ export function findChart(
   for (const { blob, near } of seeds) {
     if (used.has(blob)) continue
     if (tried++ >= MAX_SEEDS) break
-    const lattice = bestLattice(blob, near, blobs)
+    const lattice = bestLattice(blob, near, blobs, chart)
     if (!lattice) continue
-    const found = placeChart(view, lattice, blobs, labD50)
+    const found = placeChart(view, lattice, blobs, chart)
     placements.push(...found)
     // A lattice that started on something beside the chart may hold most of its patches and still be crooked: only
     // one that matches takes its blobs out of the search.
     if (found[0]?.residual < MAX_RESIDUAL) for (const node of lattice.nodes) used.add(node.blob)
   }
-  return choose(placements)
+  return choose(placements, chart)
 }
 
 /** The lattice with most nodes that grows from a blob. */
@@ -59,7 +61,9 @@ function bestLattice(
   blob: Blob,
   near: ReturnType<typeof neighbours>,
   all: readonly Blob[],
+  { columns, rows }: Sought,
 ): Lattice | undefined {
+  const reach = Math.max(columns, rows) + 1
   let best: Lattice | undefined
   for (const a of near) {
     for (const b of near) {
@@ -68,9 +72,9 @@ function bestLattice(
       const [la, lb] = [Math.hypot(a.u, a.v), Math.hypot(b.u, b.v)]
       // Right-handed and about square, sides about equal; the chart is never seen mirrored.
       if (cross < 0.9 * la * lb || Math.abs(dot) > 0.4 * la * lb || la / lb > 1.35 || lb / la > 1.35) continue
-      const lattice = growLattice(blob, a.blob, b.blob, all)
+      const lattice = growLattice(blob, a.blob, b.blob, all, reach)
       if (lattice && lattice.nodes.length > (best?.nodes.length ?? 0)) best = lattice
-      if (best && best.nodes.length >= 20) return best
+      if (best && best.nodes.length >= (5 / 6) * columns * rows) return best
     }
   }
   return best
@@ -101,7 +105,7 @@ function distinct(blobs: Blob[]): Blob[] {
   return kept
 }
 
-function choose(placements: Placement[]): FoundChart | undefined {
+function choose(placements: Placement[], { columns, rows }: Sought): FoundChart | undefined {
   const sorted = placements.sort((a, b) => a.residual - b.residual)
   const [best] = sorted
   if (!best || best.residual > MAX_RESIDUAL) return undefined
@@ -113,7 +117,18 @@ function choose(placements: Placement[]): FoundChart | undefined {
     0,
     1 - best.residual / Math.min(STRANGE_RESIDUAL, rival?.residual ?? STRANGE_RESIDUAL),
   )
-  return { ...best, confidence }
+  // A chart that lies wholly beside this one and matches as a chart does is a second one.
+  const middle: Point = [(columns - 1) / 2, (rows - 1) / 2]
+  const [x, y] = mapPoint(centre, middle)
+  const apart = Math.hypot(columns, rows) * 0.6 * pitchPx(centre)
+  const second = sorted
+    .filter(
+      ({ residual, seenPatches }) =>
+        residual < MAX_RESIDUAL && seenPatches >= SECOND_PATCHES * columns * rows,
+    )
+    .map(({ toView }) => mapPoint(toView, middle))
+    .find(([ox, oy]) => Math.hypot(ox - x, oy - y) > apart)
+  return { ...best, confidence, second }
 }
 
 const pitchPx = (h: number[]) => Math.hypot(h[0] - h[2] * h[6], h[3] - h[5] * h[6])

@@ -38,17 +38,25 @@ export function neighbours(blob: Blob, all: readonly Blob[]): { blob: Blob; u: n
 
 /**
  * Grows a lattice from one blob and two of its neighbours that stand about square to each other.
+ * @param reach how far from the seed a node may lie: the longer side of the chart's grid and one
  * @returns undefined where fewer than seven blobs fall into place
  */
-export function growLattice(seed: Blob, right: Blob, down: Blob, all: readonly Blob[]): Lattice | undefined {
+export function growLattice(
+  seed: Blob,
+  right: Blob,
+  down: Blob,
+  all: readonly Blob[],
+  reach: number,
+): Lattice | undefined {
   let nodes: Lattice['nodes'] = [
     { i: 0, j: 0, blob: seed },
     { i: 1, j: 0, blob: right },
     { i: 0, j: 1, blob: down },
   ]
   let toView = fitNodes(nodes)
-  for (let round = 0; round < 14 && toView; round++) {
-    const grown = collect(toView, nodes, all)
+  // A lattice grows by one ring of nodes a round.
+  for (let round = 0; round < 2 * reach && toView; round++) {
+    const grown = collect(toView, nodes, all, reach)
     const settled = grown.length === nodes.length && round > 2
     nodes = grown
     if (nodes.length < 3) return undefined
@@ -65,21 +73,30 @@ function fitNodes(nodes: Lattice['nodes']): Homography | undefined {
   )
 }
 
+/** Nodes by one number: i * STRIDE + j; a node and those around it. */
+const STRIDE = 256
+const AROUND = [-1, 0, 1].flatMap((di) => [-1, 0, 1].map((dj) => di * STRIDE + dj))
+
 /** The blobs near lattice nodes that touch the lattice so far, one a node. */
-function collect(toView: Homography, sofar: Lattice['nodes'], all: readonly Blob[]): Lattice['nodes'] {
+function collect(
+  toView: Homography,
+  sofar: Lattice['nodes'],
+  all: readonly Blob[],
+  reach: number,
+): Lattice['nodes'] {
   const toLattice = invertHomography(toView)
-  const held = new Set(sofar.map(({ i, j }) => i * 64 + j))
+  const held = new Set(sofar.map(({ i, j }) => i * STRIDE + j))
   const best = new Map<number, { i: number; j: number; blob: Blob; off: number }>()
   for (const blob of all) {
     const [u, v] = mapPoint(toLattice, [blob.x, blob.y])
     const i = Math.round(u)
     const j = Math.round(v)
     const off = Math.hypot(u - i, v - j)
-    if (!(off < 0.22) || Math.abs(i) > 7 || Math.abs(j) > 7) continue
+    if (!(off < 0.22) || Math.abs(i) > reach || Math.abs(j) > reach) continue
     const share = blob.areaPx / cellAreaPx(toView, i, j)
     if (!(share > 0.2 && share < 1.02)) continue
-    const key = i * 64 + j
-    const touches = [-65, -64, -63, -1, 0, 1, 63, 64, 65].some((step) => held.has(key + step))
+    const key = i * STRIDE + j
+    const touches = AROUND.some((step) => held.has(key + step))
     const known = best.get(key)
     if (touches && (!known || off < known.off)) best.set(key, { i, j, blob, off })
   }

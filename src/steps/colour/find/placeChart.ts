@@ -1,4 +1,4 @@
-import { CHART24_COLUMNS, CHART24_ROWS } from '../../../colour/charts/chart24.js'
+import type { ChartLayout } from '../../../colour/charts/ChartLayout.js'
 import { colourMatch } from './colourMatch.js'
 import type { Blob } from './flatBlobs.js'
 import { cellAreaPx, type Lattice } from './growLattice.js'
@@ -14,7 +14,7 @@ import type { LightView } from './lightView.js'
 
 /** One way the chart could lie in a view. */
 export interface Placement {
-  /** From chart coordinates (column 0..5, row 0..3 at patch centres) to view pixels. */
+  /** From chart coordinates (patch centres at whole numbers) to view pixels. */
   toView: Homography
   /** Distance of the colours from the reference after the best affine map, CIELAB units. */
   residual: number
@@ -31,13 +31,19 @@ const TURNS: readonly Homography[] = [
   [0, -1, 0, 1, 0, 0, 0, 0, 1],
 ]
 
-/** All ways a 24-patch chart could lie on a lattice, best match of colours first. */
+/** What is looked for: the patches of a chart's grid and their colours. */
+export type Sought = Pick<ChartLayout, 'columns' | 'rows' | 'patches'> & {
+  labD50: readonly (readonly [number, number, number])[]
+}
+
+/** All ways a chart could lie on a lattice, best match of colours first. */
 export function placeChart(
   view: LightView,
   { nodes, toView }: Lattice,
   blobs: readonly Blob[],
-  labD50: readonly (readonly [number, number, number])[],
+  chart: Sought,
 ): Placement[] {
+  const { columns: across, rows: down, labD50 } = chart
   const placements: Placement[] = []
   for (const turn of TURNS) {
     // Chart coordinates before the offset; `turn` is its own map back when transposed.
@@ -49,18 +55,21 @@ export function placeChart(
     const back: Homography = [turn[0], turn[3], 0, turn[1], turn[4], 0, 0, 0, 1]
     const columns = turned.map(({ column }) => column)
     const rows = turned.map(({ row }) => row)
-    for (let left = Math.min(...columns) - 3; left <= Math.max(...columns) - 2; left++) {
-      for (let top = Math.min(...rows) - 2; top <= Math.max(...rows) - 1; top++) {
+    for (
+      let left = Math.min(...columns) - (across >> 1);
+      left <= Math.max(...columns) - (across >> 1) + 1;
+      left++
+    ) {
+      for (let top = Math.min(...rows) - (down >> 1); top <= Math.max(...rows) - (down >> 1) + 1; top++) {
         const inside = turned.filter(
-          ({ column, row }) =>
-            column >= left && column < left + CHART24_COLUMNS && row >= top && row < top + CHART24_ROWS,
+          ({ column, row }) => column >= left && column < left + across && row >= top && row < top + down,
         )
         if (inside.length < 7 || inside.length < 0.6 * nodes.length) continue
         const chartToView = composeHomography(
           toView,
           composeHomography(back, [1, 0, left, 0, 1, top, 0, 0, 1]),
         )
-        const seen = centreColours(view, chartToView)
+        const seen = centreColours(view, chartToView, chart.patches)
         if (!seen) continue
         const residual = colourMatch(seen, labD50)
         if (residual === Number.POSITIVE_INFINITY) continue
@@ -69,7 +78,7 @@ export function placeChart(
           row: row - top,
           blob,
         }))
-        placements.push({ ...settle(chartToView, placed, blobs), residual })
+        placements.push({ ...settle(chartToView, placed, blobs, chart), residual })
       }
     }
   }
@@ -83,6 +92,7 @@ function settle(
   chartToView: Homography,
   placed: Placed,
   blobs: readonly Blob[],
+  chart: Sought,
 ): Pick<Placement, 'toView' | 'patchShare' | 'seenPatches'> {
   let toView = chartToView
   let nodes = placed
@@ -92,7 +102,8 @@ function settle(
         nodes.map(({ column, row }): Point => [column, row]),
         nodes.map(({ blob }): Point => [blob.x, blob.y]),
       ) ?? toView
-    const again = round === 0 ? patchBlobs(toView, blobs) : trusted(toView, patchBlobs(toView, blobs))
+    const found = patchBlobs(toView, blobs, chart)
+    const again = round === 0 ? found : trusted(toView, found)
     if (again.length < 7) break
     nodes = again
   }
@@ -129,17 +140,17 @@ function trusted(toView: Homography, nodes: Placed): Placed {
 }
 
 /** The blob of each patch that has one where the patch should be. */
-function patchBlobs(toView: Homography, blobs: readonly Blob[]): Placed {
+function patchBlobs(toView: Homography, blobs: readonly Blob[], { columns, rows }: Sought): Placed {
   const toChart = invertHomography(toView)
   const best = new Map<number, Placed[number] & { off: number }>()
   for (const blob of blobs) {
     const [u, v] = mapPoint(toChart, [blob.x, blob.y])
     const [column, row] = [Math.round(u), Math.round(v)]
     const off = Math.hypot(u - column, v - row)
-    if (!(off < 0.12) || column < 0 || row < 0 || column >= CHART24_COLUMNS || row >= CHART24_ROWS) continue
+    if (!(off < 0.12) || column < 0 || row < 0 || column >= columns || row >= rows) continue
     const share = blob.areaPx / cellAreaPx(toView, column, row)
     if (!(share > 0.25 && share < 1.02)) continue
-    const key = row * CHART24_COLUMNS + column
+    const key = row * columns + column
     const known = best.get(key)
     if (!known || off < known.off) best.set(key, { column, row, blob, off })
   }
@@ -150,23 +161,21 @@ function patchBlobs(toView: Homography, blobs: readonly Blob[]): Placed {
 export function centreColours(
   view: LightView,
   chartToView: Homography,
+  patches: ChartLayout['patches'],
 ): [number, number, number][] | undefined {
   const colours: [number, number, number][] = []
-  for (let row = 0; row < CHART24_ROWS; row++) {
-    for (let column = 0; column < CHART24_COLUMNS; column++) {
-      const [x, y] = mapPoint(chartToView, [column, row])
-      const reach = Math.max(
-        0,
-        Math.min(6, Math.floor(0.22 * Math.sqrt(cellAreaPx(chartToView, column, row)))),
-      )
-      const px = Math.floor(x)
-      const py = Math.floor(y)
-      if (!(px >= reach && py >= reach && px + reach < view.width && py + reach < view.height))
-        return undefined
-      colours.push(
-        view.seen.map((plane) => meanAbout(plane, view.width, px, py, reach)) as [number, number, number],
-      )
-    }
+  for (const { at } of patches) {
+    const [x, y] = mapPoint(chartToView, [at[0], at[1]])
+    const reach = Math.max(
+      0,
+      Math.min(6, Math.floor(0.22 * Math.sqrt(cellAreaPx(chartToView, at[0], at[1])))),
+    )
+    const px = Math.floor(x)
+    const py = Math.floor(y)
+    if (!(px >= reach && py >= reach && px + reach < view.width && py + reach < view.height)) return undefined
+    colours.push(
+      view.seen.map((plane) => meanAbout(plane, view.width, px, py, reach)) as [number, number, number],
+    )
   }
   return colours
 }
