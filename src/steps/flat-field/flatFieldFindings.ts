@@ -39,7 +39,10 @@ export function flatFieldFindings(reading: Reading): Finding[] {
     number('unevenness, green', unevenPercent.green),
     number('unevenness, blue', unevenPercent.blue),
     ...CORNERS.map((corner, k) => number(`light lost, ${corner}`, cornerLossPercent[k])),
-    judged(`unevenness left on the ${onBoard ? 'board' : 'blank paper'}`, remainingPercent),
+    // Paper keeps its relief when the light is even: a guideline cannot judge the light on it.
+    onBoard
+      ? judged('unevenness left on the board', remainingPercent)
+      : number('unevenness left on the blank paper', remainingPercent),
     ...(onBoard ? boardNumbers(reading, number) : marginNumbers(reading, number)),
     { kind: 'statement', text: onBoard ? boardWords(reading) : marginWords(reading) },
     ...(statement ? [{ kind: 'statement' as const, text: statement }] : []),
@@ -100,7 +103,7 @@ function marginWords(reading: Reading): string {
 }
 
 /** The unevenness beside the guidelines' tolerances. */
-function tolerances({ unevenPercent, remainingPercent, gains }: Reading): Finding {
+function tolerances({ unevenPercent, remainingPercent, gains, basis }: Reading): Finding {
   // The darkest place in L* where the brightest is white.
   const light = gains[0].map((_, k) => luminance(1 / gains[0][k], 1 / gains[1][k], 1 / gains[2][k]))
   const fromWhite = (y: number) => 100 - xyzD50ToLab([y * D50_XYZ[0], y * D50_XYZ[1], y * D50_XYZ[2]])[0]
@@ -108,10 +111,11 @@ function tolerances({ unevenPercent, remainingPercent, gains }: Reading): Findin
   const after = fromWhite(1 - remainingPercent / 100)
   const met = (value: number, tolerance: number, strictly: boolean) =>
     (strictly ? value < tolerance : value <= tolerance) ? 'met' : 'not met'
+  const corrected = (text: string, verdict: string) => (basis === 'board' ? [text, verdict] : [])
   return {
     kind: 'table',
     title: "Evenness of the light beside the guidelines' tolerances",
-    columns: ['guideline', 'level', 'tolerance', 'as captured', '', 'corrected', ''],
+    columns: ['guideline', 'level', 'tolerance', 'as captured', '', ...corrected('corrected', '')],
     rows: [
       ...UNIFORMITY_2016.levels.map(({ level, belowPercent }) => [
         UNIFORMITY_2016.name,
@@ -119,8 +123,7 @@ function tolerances({ unevenPercent, remainingPercent, gains }: Reading): Findin
         `below ${belowPercent} %`,
         `${unevenPercent.luminance.toFixed(1)} %`,
         met(unevenPercent.luminance, belowPercent, true),
-        `${remainingPercent.toFixed(1)} %`,
-        met(remainingPercent, belowPercent, true),
+        ...corrected(`${remainingPercent.toFixed(1)} %`, met(remainingPercent, belowPercent, true)),
       ]),
       ...ILLUMINATION_2012.levels.map(({ size, mostL }) => [
         ILLUMINATION_2012.name,
@@ -128,8 +131,7 @@ function tolerances({ unevenPercent, remainingPercent, gains }: Reading): Findin
         `at most ${mostL} L*`,
         `${asCaptured.toFixed(1)} L*`,
         met(asCaptured, mostL, false),
-        `${after.toFixed(1)} L*`,
-        met(after, mostL, false),
+        ...corrected(`${after.toFixed(1)} L*`, met(after, mostL, false)),
       ]),
     ],
   }

@@ -63,6 +63,9 @@ describe('flat-field without a board', () => {
       .findings(taken, params)
       .flatMap((finding) => (finding.kind === 'statement' ? [finding.text] : []))
     expect(texts.join()).toContain('less sure than a board')
+    // What is left on paper is its relief as well: no guideline judges it.
+    const judged = flatField.findings(taken, params).filter((finding) => 'pass' in finding)
+    expect(judged).toEqual([])
   })
 
   it('evens a framed sheet to 1 per cent and tells a board from it', async () => {

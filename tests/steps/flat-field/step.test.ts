@@ -74,6 +74,14 @@ describe('flat-field', () => {
       source: expect.stringContaining('September 2016'),
     })
     expect(findings.filter(({ kind }) => kind === 'picture')).toHaveLength(1)
+    // Beside the tolerances: 3 L* for A4 to A3 (Metamorfoze 1.0, 2012), below 5 % for 2 star (FADGI 2016).
+    const table = findings.find((finding) => finding.kind === 'table')
+    expect(table).toMatchObject({
+      rows: expect.arrayContaining([
+        expect.arrayContaining(['2 star', 'below 5 %', `${unevenPercent.luminance.toFixed(1)} %`, 'not met']),
+        expect.arrayContaining(['A4 to A3', 'at most 3 L*', 'not met', 'met']),
+      ]),
+    })
   })
 
   it('leaves an even lamp alone', async () => {
