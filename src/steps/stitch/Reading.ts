@@ -10,6 +10,8 @@ export interface StitchReading {
   height: number
   /** The finest capture's resolution, where any states one. */
   ppi?: number
+  /** Share by which the scale may be off, as a standard deviation; absent where nothing says. */
+  scaleUncertainty?: number
   /** In the captures' order. */
   captures: PlacedCapture[]
   pairs: PairReading[]

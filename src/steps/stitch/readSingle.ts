@@ -12,7 +12,7 @@ export function readSingle(
   finestPpi: number | undefined,
 ): StitchReading {
   const { label, turned, width, height } = context.captures[0]
-  const layout = layOut([upright], [STILL])
+  const layout = layOut([upright], [STILL], 0)
   const statements = [
     turned
       ? `one capture only: nothing to join; it is turned back by ${turned} degrees and not resampled`
@@ -21,7 +21,7 @@ export function readSingle(
   return {
     width: layout.width,
     height: layout.height,
-    ppi: findResolution(context, layout, finestPpi, statements),
+    ...findResolution(context, layout, finestPpi, statements),
     captures: [
       {
         ...{ label, turned, width, height },

@@ -3,6 +3,7 @@ import { noteCombining } from './checks/noteCombining.js'
 import { noteGains } from './checks/noteGains.js'
 import { chooseLayers } from './combine/chooseLayers.js'
 import { measureCombining } from './combine/measureCombining.js'
+import { chooseAxis, describeAxis, edgesOnSheet } from './layout/chooseAxis.js'
 import { findResolution } from './layout/findResolution.js'
 import { layOut, toSheet } from './layout/layOut.js'
 import { anchorLight } from './light/anchorLight.js'
@@ -14,7 +15,7 @@ import type { Params } from './params.js'
 import type { StitchReading } from './Reading.js'
 import { readSingle } from './readSingle.js'
 import { registerCaptures } from './registerCaptures.js'
-import { uprightOf } from './views/Upright.js'
+import { halfExtent, uprightOf } from './views/Upright.js'
 
 /** A factor below this on all light is said. */
 const LOWERED = 0.9995
@@ -36,7 +37,9 @@ export async function readStitch(params: Params, context: ReadContext): Promise<
 
   const registration = await registerCaptures(context, params, taken, statements, warnings)
   const { views, uprights, placements, pairs, matches, residuals, misplacementRmsPx } = registration
-  const layout = layOut(uprights, placements)
+  const shorterPx = Math.min(...uprights.flatMap(halfExtent)) * 2
+  const axis = chooseAxis(placements, registration.edges, shorterPx)
+  const layout = layOut(uprights, placements, axis.angle)
   const used = placements.map((placement) => placement !== undefined)
   const solved = solveLight(views.length, measureLight(views, placements, pairs))
   noteGains(uprights, solved, warnings)
@@ -52,10 +55,15 @@ export async function readStitch(params: Params, context: ReadContext): Promise<
     division.combining && (await measureCombining(views, placements, division.combining, context))
   noteCombining(uprights, combining, params, warnings, statements)
   const fill = paperTone(views, used, corrections)
-  const ppi = findResolution(context, layout, finestPpi, statements)
-  statements.push(
-    `the sheet is square to the mean axis of its captures, ${layout.width} x ${layout.height} pixels`,
+  const { ppi, uncertainty } = findResolution(
+    context,
+    layout,
+    finestPpi,
+    statements,
+    edgesOnSheet(axis, layout.placements, registration.edges),
+    registration.scaleSpread,
   )
+  statements.push(`${describeAxis(axis)}, ${layout.width} x ${layout.height} pixels`)
   if (uncoveredShare > 0) {
     statements.push(
       `what no capture holds (${percent(uncoveredShare)}) is filled with the paper's tone, ${fill.map((value) => value.toFixed(3)).join(', ')} in linear light`,
@@ -66,6 +74,7 @@ export async function readStitch(params: Params, context: ReadContext): Promise<
     width: layout.width,
     height: layout.height,
     ppi,
+    ...(uncertainty === undefined ? {} : { scaleUncertainty: uncertainty }),
     captures: uprights.map((upright, i) => {
       const { label, width, height } = context.captures[i]
       const { turned } = upright

@@ -36,6 +36,8 @@ export interface Registration {
   misplacementRmsPx: number
   /** Where the sheet's sides are seen; none where they are not, or contradict the windows. */
   edges: readonly EdgePoint[]
+  /** Of flatbed captures' scales: standard deviation of the logarithm, and among how many. */
+  scaleSpread?: { sigma: number; captures: number }
 }
 
 /** With fewer windows of a pair than this, what its reduced view says is heard too. */
@@ -77,7 +79,7 @@ export async function registerCaptures(
   })
   const adjusted =
     context.kind === 'camera'
-      ? adjustFrames(placing, [...matches, ...byView], edgePoints, model)
+      ? { ...adjustFrames(placing, [...matches, ...byView], edgePoints, model), scaleSpread: undefined }
       : { ...adjustFlatbed(placing.own, [...matches, ...byView]), edges: edgePoints }
   const placements = atFinestScale(adjusted.placements, context.kind)
   const residuals = adjusted.residuals.slice(0, matches.length)
@@ -87,7 +89,17 @@ export async function registerCaptures(
   statements.push(
     context.kind === 'camera' ? describeCamera(uprights, adjusted.shared) : describeFlatbed(placements),
   )
-  return { views, uprights, placements, pairs, matches, residuals, misplacementRmsPx, edges: adjusted.edges }
+  return {
+    views,
+    uprights,
+    placements,
+    pairs,
+    matches,
+    residuals,
+    misplacementRmsPx,
+    edges: adjusted.edges,
+    scaleSpread: adjusted.scaleSpread,
+  }
 }
 
 /** A camera's sheet is sampled as finely as its nearest frame. */
@@ -108,7 +120,7 @@ function describeFlatbed(placements: readonly (Placement | undefined)[]): string
   const [least, most] = [Math.min(...scales), Math.max(...scales)]
   return most - least < SAME_SCALE
     ? 'flatbed placement: each capture moves and rotates as a whole, at the scale its resolution states'
-    : `flatbed placement: each capture moves and rotates as a whole, at a scale of its own; scales differ by up to ${((most / least - 1) * 100).toFixed(2)} %, and their mean is taken for true`
+    : `flatbed placement: each capture moves and rotates as a whole, at a scale of its own; scales differ by up to ${((most / least - 1) * 100).toFixed(2)} %`
 }
 
 function describeCamera(uprights: readonly Upright[], shared: readonly number[]): string {

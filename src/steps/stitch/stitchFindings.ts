@@ -16,6 +16,16 @@ export function stitchFindings(reading: StitchReading): Finding[] {
     { kind: 'number', name: 'windows left out', value: reading.outliers, unit: '' },
     { kind: 'number', name: 'captured more than once', value: reading.overlapShare * 100, unit: '%' },
     { kind: 'number', name: 'uncovered', value: reading.uncoveredShare * 100, unit: '%' },
+    ...(reading.scaleUncertainty === undefined
+      ? []
+      : [
+          {
+            kind: 'number' as const,
+            name: 'scale uncertainty',
+            value: round(reading.scaleUncertainty * 100, 3),
+            unit: '%',
+          },
+        ]),
     ...combiningNumbers(reading),
     {
       kind: 'table',

@@ -1,6 +1,6 @@
 import type { Lens } from '../../../raster/warp/Lens.js'
 import { asPlaneMap, composed, composedMaps, inverted, type PlaneMap } from '../../../raster/warp/PlaneMap.js'
-import { after, angleOf, moved, type Placement, rigid } from '../Placement.js'
+import { after, moved, type Placement, rigid } from '../Placement.js'
 import { halfExtent, lensOnDisk, toCapturePixels, toUprightPixels, type Upright } from '../views/Upright.js'
 
 export interface Layout {
@@ -13,11 +13,16 @@ export interface Layout {
 /** Pixels that rounding may add to an extent without a further column or row of pixels. */
 const SLACK_PX = 1e-6
 
-/** The union of all captures' extents, square to their mean axis, its first pixel at the union's top left corner. */
-export function layOut(uprights: readonly Upright[], placements: readonly (Placement | undefined)[]): Layout {
-  const angles = placements.filter((placement) => placement !== undefined).map(angleOf)
-  const mean = angles.reduce((sum, angle) => sum + angle, 0) / angles.length
-  const squared = placements.map((placement) => placement && after(placement, rigid(-mean, 0, 0)))
+/**
+ * The union of all captures' extents, square to an axis, its first pixel at the union's top left corner.
+ * @param angle of the axis, radians clockwise
+ */
+export function layOut(
+  uprights: readonly Upright[],
+  placements: readonly (Placement | undefined)[],
+  angle: number,
+): Layout {
+  const squared = placements.map((placement) => placement && after(placement, rigid(-angle, 0, 0)))
   let [x0, y0, x1, y1] = [Infinity, Infinity, -Infinity, -Infinity]
   for (const [i, placement] of squared.entries()) {
     if (!placement) continue
