@@ -34,6 +34,8 @@ export interface RunPlan {
 
 /** Share of the captures' area that the joined sheet is taken to have: an overlap of 15 % of each capture's area. */
 const JOINED_SHARE = 0.85
+/** What a camera raw file takes while it is developed, before there is a master. */
+const RAW_BYTES_A_PIXEL = 26
 /** What the program and its workers hold besides pictures. */
 const BASE_MEMORY_BYTES = 400e6
 
@@ -95,6 +97,7 @@ export async function planRun(pipeline: Pipeline, threads = availableParallelism
   const documents = outputs.flatMap(({ plan }) => plan.documents ?? [])
   const captured = pixels(captures)
   const masterBytes = size.width * size.height * 6
+  const developing = RAW_BYTES_A_PIXEL * Math.max(0, ...captures.map((one) => (one.raw ? pixels([one]) : 0)))
   const diskBytes = masterBytes + [...files, ...documents].reduce((sum, { bytes }) => sum + bytes, 0)
   const free = await freeBytes(dirname(pipeline.file))
   if (free !== undefined && free < diskBytes * 1.1) {
@@ -118,7 +121,7 @@ export async function planRun(pipeline: Pipeline, threads = availableParallelism
       report: pipeline.report,
       threads,
     }),
-    memoryBytes: captured * 6 + masterBytes + BASE_MEMORY_BYTES,
+    memoryBytes: captured * 6 + Math.max(masterBytes, developing) + BASE_MEMORY_BYTES,
     diskBytes,
     warnings,
   }

@@ -10,6 +10,7 @@ import { decodePicture } from '../../../src/files/decodePicture.js'
 import { decodeRaw } from '../../../src/files/raw/decodeRaw.js'
 import { readHeader } from '../../../src/files/readHeader.js'
 import { temporaryFolder } from '../../helpers/temporaryFolder.js'
+import { handBuiltTiff } from '../handBuiltTiff.js'
 import { handBuiltDng, type Mosaic } from './handBuiltDng.js'
 
 const [WIDTH, HEIGHT] = [48, 32]
@@ -32,6 +33,36 @@ async function written(picture: Partial<Mosaic>): Promise<string> {
   const facts = { width: WIDTH, height: HEIGHT, black: BLACK, white: WHITE, samples: [] }
   await writeFile(path, handBuiltDng({ ...facts, ...picture }))
   return path
+}
+
+/** The bytes of a TIFF moved back by `by`, its offsets along, so that another can stand before it. */
+function movedBack(tiff: Uint8Array, by: number): Uint8Array {
+  const copy = Uint8Array.from(tiff)
+  const view = new DataView(copy.buffer)
+  const directory = view.getUint32(4, true)
+  const bytesOf: Record<number, number> = { 1: 1, 2: 1, 3: 2, 4: 4, 5: 8, 10: 8 }
+  for (let i = 0; i < view.getUint16(directory, true); i++) {
+    const entry = directory + 2 + 12 * i
+    const outside = view.getUint32(entry + 4, true) * bytesOf[view.getUint16(entry + 2, true)] > 4
+    const strip = view.getUint16(entry, true) === 273
+    if (outside || strip) view.setUint32(entry + 8, view.getUint32(entry + 8, true) + by, true)
+  }
+  return copy
+}
+
+/** A camera's usual layout: a small developed preview first, the mosaic in a directory that it points to (SubIFDs). */
+function behindPreview(dng: Uint8Array): Uint8Array {
+  const preview = (pointer: number) =>
+    handBuiltTiff({
+      ...{ width: 8, height: 6, bits: 8, samples: new Array(144).fill(99) },
+      fields: [
+        [254, 4, [1]],
+        [330, 4, [pointer]],
+      ],
+    })
+  const by = preview(0).length
+  const directory = new DataView(dng.buffer).getUint32(4, true)
+  return Buffer.concat([preview(by + directory), movedBack(dng, by)])
 }
 
 /** The same file with its strip of pixels said to begin elsewhere. */
@@ -138,6 +169,25 @@ describe('a camera raw file', () => {
     expect(alike[0] / asShot[0]).toBeCloseTo(1.4 / 2, 3)
     expect(alike[2] / asShot[2]).toBeCloseTo(1.9 / 1.25, 3)
     expect(rawTransform(other, toSrgb).kind).toBe('matrix')
+  })
+
+  it('is found behind the preview that cameras put first', async () => {
+    const samples = mosaic([0.2, 0.4, 0.32], [0.05, 0.8, 0.1])
+    const plain = {
+      width: WIDTH,
+      height: HEIGHT,
+      black: BLACK,
+      white: WHITE,
+      samples,
+      neutral: [0.5, 0.8] as [number, number],
+    }
+    const folder = await temporaryFolder()
+    const [first, second] = [join(folder, 'plain.dng'), join(folder, 'behind.dng')]
+    await writeFile(first, handBuiltDng(plain))
+    await writeFile(second, behindPreview(handBuiltDng(plain)))
+    expect(await readHeader(second)).toMatchObject({ format: 'raw', width: WIDTH, height: HEIGHT })
+    const { raster } = await decodePicture(second)
+    expect(raster.data).toEqual((await decodePicture(first)).raster.data)
   })
 
   it('is turned upright', async () => {
