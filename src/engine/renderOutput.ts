@@ -10,7 +10,6 @@ import type { Derivation, MasterInfo, RenderContext } from '../outputs/contract.
 import type { Raster } from '../raster/Raster.js'
 import { deriveAll } from './deriveAll.js'
 import type { PlannedOutput } from './planOutputs.js'
-import { previewOf } from './previewOf.js'
 import { readBeside } from './readBeside.js'
 import type { WorkerPool } from './WorkerPool.js'
 
@@ -42,7 +41,7 @@ export async function renderOutput(
   derived?: { request: Derivation; raster: Raster },
 ): Promise<RenderedOutput> {
   const started = performance.now()
-  let preview: RenderedOutput['preview']
+  let viewed: Promise<Picture8> | undefined
   const { title, credit } = master.info
   const context: RenderContext = {
     master: master.info,
@@ -51,7 +50,9 @@ export async function renderOutput(
     derive: async (request) => {
       const made = isDeepStrictEqual(request, derived?.request) ? derived!.raster : undefined
       const target = made ?? (await deriveAll(pool, master, [request], onShare))[0]
-      preview ??= { caption: '', picture: previewOf(target, request.space, PREVIEW_PX) }
+      // Made by a thread while the file is written; should that fail first, this must not go unheard.
+      viewed ??= pool.run('preview', { raster: target, space: request.space, longestPx: PREVIEW_PX })
+      viewed.catch(() => {})
       return target
     },
     writePicture: (path, raster, { space, ...options }) =>
@@ -75,6 +76,10 @@ export async function renderOutput(
   }
   await output.render(params, context)
   pool.checkCancelled()
-  if (preview) preview.caption = `${plan.files.map(({ path }) => path).join(', ')}, the picture at fit.`
-  return { preview, seconds: (performance.now() - started) / 1000 }
+  const picture = await viewed
+  const caption = `${plan.files.map(({ path }) => path).join(', ')}, the picture at fit.`
+  return {
+    ...(picture ? { preview: { caption, picture } } : {}),
+    seconds: (performance.now() - started) / 1000,
+  }
 }

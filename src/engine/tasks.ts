@@ -1,5 +1,6 @@
 import type { SpaceName } from '../colour/spaces/SpaceName.js'
 import type { RawColour } from '../files/raw/RawColour.js'
+import type { Picture8 } from '../findings.js'
 import type { Derivation } from '../outputs/contract.js'
 import type { DerivedPart } from '../outputs/derive/deriveBlock.js'
 import type { Raster } from '../raster/Raster.js'
@@ -22,6 +23,8 @@ export interface Tasks {
   }
   /** Regions of derivatives that show one block of the master, encoded into their shared rasters. */
   derive: { ask: { master: Raster; space: SpaceName; parts: readonly DerivedPart[] }; answer: null }
+  /** A small view of a derivative. */
+  preview: { ask: { raster: Raster; space: SpaceName; longestPx: number }; answer: Picture8 }
   /** A tile of the chain's end, encoded into a raster that holds only `place` of the picture. */
   place: {
     ask: { chain: Chain; rect: Rect; place: Rect; space: SpaceName; target: Raster }

@@ -9,6 +9,7 @@ import type { Source } from '../raster/Source.js'
 import type { Tile } from '../raster/Tile.js'
 import { buildChain } from './buildChain.js'
 import type { Chain } from './Chain.js'
+import { previewOf } from './previewOf.js'
 import { sketchRow } from './sketchRow.js'
 import { renderVariants } from './strip/renderVariants.js'
 import type { TaskMessage } from './tasks.js'
@@ -53,6 +54,8 @@ export default function work(message: TaskMessage) {
     case 'derive':
       deriveBlock(message.master, spaceTransform(message.space), message.parts)
       return null
+    case 'preview':
+      return previewOf(message.raster, message.space, message.longestPx)
     case 'place': {
       const { rect, place, space, target } = message
       const { planes } = chained(message.chain)[0].region(rect)

@@ -14,16 +14,6 @@ function sums(a: v128, b: v128, c: v128, d: v128): v128 {
   return f32x4.add(v128.shuffle<f32>(ab, cd, 0, 1, 4, 5), v128.shuffle<f32>(ab, cd, 2, 3, 6, 7))
 }
 
-// @ts-ignore: decorator
-@inline
-function dot(from: usize, weights: usize, bytes: usize): v128 {
-  let sum = f32x4.splat(0)
-  for (let k: usize = 0; k < bytes; k += 16) {
-    sum = f32x4.add(sum, f32x4.mul(v128.load(from + k), v128.load(weights + k)))
-  }
-  return sum
-}
-
 /**
  * out[x] = sum over k of weights[x][k] * row[starts[x] + k], for each of `rows` rows.
  * `starts` are byte offsets (int32) into a row; `taps` and `width` are multiples of 4; rows lie `strideBytes` apart,
@@ -33,19 +23,35 @@ export function filterRows(
   src: usize, strideBytes: i32, rows: i32, starts: usize, weights: usize, taps: i32, out: usize, width: i32,
 ): void {
   const bytes = <usize>taps << 2
+  const twice = bytes + bytes
+  const thrice = twice + bytes
   for (let r = 0; r < rows; r++) {
     const row = src + <usize>r * <usize>strideBytes
     let w = weights
     let s = starts
     for (let x = 0; x < width; x += 4) {
-      const a = dot(row + <usize>load<i32>(s), w, bytes)
-      const b = dot(row + <usize>load<i32>(s, 4), w + bytes, bytes)
-      const c = dot(row + <usize>load<i32>(s, 8), w + 2 * bytes, bytes)
-      const d = dot(row + <usize>load<i32>(s, 12), w + 3 * bytes, bytes)
+      let p = row + <usize>load<i32>(s)
+      let q = row + <usize>load<i32>(s, 4)
+      let t = row + <usize>load<i32>(s, 8)
+      let u = row + <usize>load<i32>(s, 12)
+      let a = f32x4.splat(0)
+      let b = a
+      let c = a
+      let d = a
+      for (const end = w + bytes; w < end; w += 16) {
+        a = f32x4.add(a, f32x4.mul(v128.load(p), v128.load(w)))
+        b = f32x4.add(b, f32x4.mul(v128.load(q), v128.load(w + bytes)))
+        c = f32x4.add(c, f32x4.mul(v128.load(t), v128.load(w + twice)))
+        d = f32x4.add(d, f32x4.mul(v128.load(u), v128.load(w + thrice)))
+        p += 16
+        q += 16
+        t += 16
+        u += 16
+      }
       v128.store(out, sums(a, b, c, d))
       out += 16
       s += 16
-      w += 4 * bytes
+      w += thrice
     }
   }
 }
