@@ -2,7 +2,7 @@ import { kernels, scratch } from '../kernels/kernels.js'
 import { sineWindow } from './sineWindow.js'
 
 /** Sizes the kernel knows. */
-export type WindowSize = 32 | 64 | 128
+export type WindowSize = 16 | 32 | 64 | 128
 
 /**
  * The power of a square window's spectrum, |FFT(w (x - mean))|^2 with the sine window w in both directions and the mean

@@ -46,17 +46,28 @@ export interface KernelExports {
     r: number, g: number, b: number, y: number, rg: number, bg: number,
     count: number, wr: number, wg: number, wb: number, offset: number, tintRed: number, tintBlue: number,
   ): void
-  reliefFactor(clean: number, noisy: number, out: number, count: number, amount: number): void
+  // biome-ignore format: as above
+  recolour(
+    r: number, g: number, b: number, y: number, clean: number, rg: number, bg: number, steadyRed: number, steadyBlue: number,
+    count: number, wr: number, wg: number, wb: number, tintRed: number, tintBlue: number, amount: number,
+  ): void
+  // biome-ignore format: as above
+  steadyRatios(
+    y: number, rg: number, bg: number, at: number, fromBytes: number, outRed: number, outBlue: number, outWeight: number,
+    weights: number, noise: number, over: number, fall: number, wr: number, wg: number, wb: number,
+    tintRed: number, tintBlue: number, work: number, n: number,
+  ): void
   // biome-ignore format: as above
   pilotPair(
     y: number, rg: number, bg: number, a: number, b: number, fromBytes: number, out: number, outWeight: number,
-    weights: number, spectra: number, over: number, ridge: number, mixes: number, work: number, n: number,
+    weights: number, spectra: number, over: number, bareOver: number, ridge: number, eps: number, mixes: number,
+    work: number, n: number,
   ): void
   // biome-ignore format: as above
   finalPair(
     y: number, rg: number, bg: number, pilot: number, a: number, b: number, fromBytes: number,
     out: number, outWeight: number, outA: number, outB: number, toBytes: number,
-    weights: number, spectra: number, over: number, mixes: number, work: number, n: number,
+    weights: number, spectra: number, over: number, bareOver: number, eps: number, mixes: number, work: number, n: number,
   ): void
   divideByWeights(sums: number, weights: number, count: number): void
   /** resample.ts: see raster/resample/ and outputs/sharpening/. */

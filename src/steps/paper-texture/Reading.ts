@@ -1,3 +1,5 @@
+import type { ColourNoise } from './colourNoise.js'
+
 /** What is known of a sheet's relief. Plain JSON; can be saved and used again for another sheet of the same paper. */
 export interface ReliefReading {
   /** False where the sheet shows no relief above noise: the picture is then left as it is, to the bit. */
@@ -18,6 +20,8 @@ export interface ReliefReading {
   isotropy: number
   /** Change of log red/green and log blue/green with log luminance in the relief; 0, 0 where it is colourless. */
   tint: [number, number]
+  /** The capture's noise in the colour ratios; only blank paper can tell it from paint. */
+  noise?: ColourNoise
   /** RMS of the relief left on the blank windows after filtering against before, dB, at full strength. */
   residualDb: number
   /** Resolution the spectrum was learned at. */

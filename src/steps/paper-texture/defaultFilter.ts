@@ -1,3 +1,4 @@
+import type { ColourNoise } from './colourNoise.js'
 import { rescaledSpectrum } from './rescaledSpectrum.js'
 import type { ReliefFilter } from './withoutRelief.js'
 
@@ -8,21 +9,28 @@ import type { ReliefFilter } from './withoutRelief.js'
  * 4 times for as much again.
  * @param relief `64 * 64` powers
  * @param tint the relief's own colour change, see `reliefTint`
+ * @param noise the noise of the colour ratios, where it is known
  * @param strength share of the relief's power to take away, 0..1
  * @param detail which way to err, 0..1: 0 rather takes a line than leaves relief, 1 the other way
  */
 export function defaultFilter(
   relief: Float32Array,
   tint: readonly [number, number],
+  noise: ColourNoise | undefined,
   { strength, detail }: { strength: number; detail: number },
 ): ReliefFilter {
+  const pilot = 0.75 ** (2 * detail - 1)
+  const final = 0.5 ** (2 * detail - 1)
   return {
-    n: 32,
-    step: 12,
-    relief: rescaledSpectrum(relief, 64, 32, 1),
-    pilotOver: 1.7 * 0.75 ** (2 * detail - 1),
-    finalOver: 0.7 * 0.5 ** (2 * detail - 1),
-    ridge: 0.03,
+    scales: [{ n: 32, step: 12, relief: rescaledSpectrum(relief, 64, 32, 1) }],
+    pilotOver: 1.7 * pilot,
+    pilotBareOver: 4 * pilot,
+    finalOver: 0.7 * final,
+    finalBareOver: 0.7 * final,
+    ridge: 0.002,
+    trustFloor: 0.01,
+    noise,
+    noiseOver: 1.8,
     tint,
     // Power s taken away leaves the amplitude sqrt(1 - s).
     amount: 1 - Math.sqrt(1 - strength),

@@ -6,6 +6,7 @@ import { blankRegions } from '../blankRegions.js'
 import type { ReadContext } from '../contract.js'
 import { savedReading } from '../savedReading.js'
 import { alike, chooseBlank, FEWEST_BLANK, FEWEST_WINDOWS } from './chooseBlank.js'
+import { type ColourNoise, colourNoise } from './colourNoise.js'
 import { defaultFilter } from './defaultFilter.js'
 import { logLuminance } from './logLuminance.js'
 import type { Params } from './params.js'
@@ -23,6 +24,8 @@ const N = 64
 /** Windows looked at: enough to find small islands, few enough not to be felt beside the pass over the picture. */
 const MOST_WINDOWS = 2300
 const WINDOWS_A_BATCH = 256
+/** Blank windows that colour noise is learned from: 16 spectra each. */
+const NOISE_TILES = 48
 /** Below this the sheet counts as smooth, per cent of the light. */
 const LEAST_RELIEF_PERCENT = 0.3
 /** What is no stronger than this and as flat as this in its spectrum is taken for the noise of the capture. */
@@ -84,10 +87,11 @@ export async function readRelief(
   const spectrum = toHalfPlane(meanSpectrum(used.map(({ power }) => power)), N)
   const power = fromHalfPlane(spectrum, N)
   const shape = reliefShape(power, N)
-  const noise = shape.rmsPercent <= MOST_NOISE_PERCENT && shape.flatness > MOST_FLATNESS
-  const textured = shape.rmsPercent >= LEAST_RELIEF_PERCENT && !noise
+  const onlyNoise = shape.rmsPercent <= MOST_NOISE_PERCENT && shape.flatness > MOST_FLATNESS
+  const textured = shape.rmsPercent >= LEAST_RELIEF_PERCENT && !onlyNoise
   // Paint colours its own texture: only blank paper can tell the relief's own colour.
   const tint = choice.basis === 'washes' ? ([0, 0] as [number, number]) : reliefTint(used)
+  const noise = choice.basis === 'washes' ? undefined : await noiseOn(used, tint, context)
   return {
     textured,
     basis: choice.basis,
@@ -99,7 +103,8 @@ export async function readRelief(
     directionDeg: round(shape.directionDeg, 1),
     isotropy: round(shape.isotropy, 3),
     tint,
-    residualDb: textured ? residual(source, used, power, tint, params.detail) : 0,
+    noise,
+    residualDb: textured ? residual(source, used, power, tint, noise, params.detail) : 0,
     ppi: context.ppi,
     window: N,
     spectrum,
@@ -118,15 +123,31 @@ async function measured(rects: readonly Rect[], context: ReadContext): Promise<W
   return facts
 }
 
+async function noiseOn(
+  used: readonly WindowFacts[],
+  tint: [number, number],
+  context: ReadContext,
+): Promise<ColourNoise> {
+  const some = used.filter((_, i) => i % Math.ceil(used.length / NOISE_TILES) === 0)
+  return colourNoise(
+    await context.regions(
+      0,
+      some.map(({ rect }) => rect),
+    ),
+    tint,
+  )
+}
+
 /** How much is left on a few of the windows after filtering, in dB of RMS. */
 function residual(
   source: Source,
   used: readonly WindowFacts[],
   power: Float32Array,
   tint: [number, number],
+  noise: ColourNoise | undefined,
   detail: number,
 ): number {
-  const cleaned = withoutRelief(source, defaultFilter(power, tint, { strength: 1, detail }))
+  const cleaned = withoutRelief(source, defaultFilter(power, tint, noise, { strength: 1, detail }))
   const some = used.filter((_, i) => i % Math.ceil(used.length / 8) === 0)
   let before = 0
   let after = 0

@@ -1,6 +1,7 @@
 import { z } from 'zod'
 
 const finite = z.number()
+const noisePower = z.array(finite.min(0)).length(16 * 9)
 /** Shape of a reading that was saved. */
 export const readingSchema = z.object({
   textured: z.boolean(),
@@ -13,6 +14,7 @@ export const readingSchema = z.object({
   directionDeg: finite,
   isotropy: finite,
   tint: z.tuple([finite, finite]),
+  noise: z.object({ red: noisePower, blue: noisePower }).optional(),
   residualDb: finite,
   ppi: finite.optional(),
   window: z.literal(64),

@@ -53,6 +53,12 @@ export function reliefFindings(reading: ReliefReading, { strength }: Params): Fi
       text: `On blank paper the relief also changes colour with lightness (red against green ${red}, blue against green ${blue} of the change), as after a tone curve; the channels are corrected in that proportion.`,
     })
   }
+  findings.push({
+    kind: 'statement',
+    text: reading.noise
+      ? 'The capture’s colour noise, learned from the same blank paper, is taken out of the ratios between the channels; where paint changes them by more than the noise, they stay.'
+      : 'No blank paper tells the capture’s colour noise from paint: the ratios between the channels stay as they are.',
+  })
   findings.push(...warnings)
   return findings
 }

@@ -5,21 +5,40 @@ import { padded } from '../../raster/padded.js'
 import type { Rect } from '../../raster/Rect.js'
 import type { Source } from '../../raster/Source.js'
 import { emptyTile, type Tile } from '../../raster/Tile.js'
+import { type ColourNoise, NOISE_FALL, NOISE_WINDOW } from './colourNoise.js'
 import { LOG_OFFSET, LUMINANCE } from './logLuminance.js'
-import { windowsOfRect } from './windowGrid.js'
+import { fromHalfPlane } from './spectrum.js'
+import { type WindowGrid, windowsOfRect } from './windowGrid.js'
 
-/** How the relief is taken off, besides its spectrum. */
-export interface ReliefFilter {
-  /** Window size and distance in pixels; the grid starts at the picture's corner. */
+/** One size of windows; their grid starts at the picture's corner. */
+export interface WindowScale {
+  /** Window size and distance in pixels. */
   n: WindowSize
   step: number
   /** The relief's power, `n * n`, in the units of `powerSpectrum` over log2 luminance. */
   relief: Float32Array
-  /** Multiples of the relief's power taken off in the pilot and in the final gain. */
+}
+
+/** How the relief is taken off, besides its spectrum. */
+export interface ReliefFilter {
+  /** Windows of every size work together; each place listens most to those that pass least relief. */
+  scales: readonly WindowScale[]
+  /**
+   * Multiples of the relief's power taken off in the pilot and in the final gain, where a window shows a picture besides
+   * the relief and where it shows none.
+   */
   pilotOver: number
+  pilotBareOver: number
   finalOver: number
+  finalBareOver: number
   /** Damping of the fit of luminance to the colour ratios, a multiple of the window's pixel count. */
   ridge: number
+  /** Added to the share of relief that a window passes before its inverse is taken for the window's trust. */
+  trustFloor: number
+  /** The noise of the colour ratios; absent where it is not known, and the ratios are then taken as they are. */
+  noise?: ColourNoise
+  /** Multiple of the noise's power taken off. */
+  noiseOver: number
   /**
    * By how much red over green, and blue over green, change with luminance in the relief itself, as logarithms: 0, 0
    * where relief multiplies all channels alike; else the capture's own curves have coloured it.
@@ -29,19 +48,22 @@ export interface ReliefFilter {
   amount: number
 }
 
+/** Distance of the windows that free the ratios of noise. */
+const NOISE_STEP = 8
 /** Larger regions are made in parts, so that memory stays bounded by the part. */
 const MOST_PX = 1024
 
 /**
- * The picture without its relief: windows' spectra of log luminance attenuated in two stages, and all three channels
- * multiplied by the factor that makes up the difference, so that colour ratios stay as they are (but for a stated tint).
+ * The picture without its relief.
  *
- * Log luminance y = mix + rest, where the mix of the two colour ratios that a window's luminance follows best is picture
- * for certain: relief multiplies all channels alike and leaves the ratios alone. Only the rest is filtered.
+ * Log luminance is y = mix + rest, where the mix of the two colour ratios that a window's luminance follows best is
+ * picture for certain: relief multiplies all channels alike and leaves the ratios alone. The ratios are first freed of the
+ * capture's noise, which would hide the smaller half of what they tell; then the windows' spectra of the rest are
+ * attenuated in two stages by the relief's power. The pixels take the new luminance and the steadied ratios.
  */
 export function withoutRelief(source: Source, filter: ReliefFilter): Source {
   const { width, height } = source
-  const spectra = filterSpectra(filter)
+  const planes = { scales: filter.scales.map(reliefPlanes), noise: filter.noise && noisePlanes(filter.noise) }
   return {
     width,
     height,
@@ -49,7 +71,7 @@ export function withoutRelief(source: Source, filter: ReliefFilter): Source {
       if (rect.x < 0 || rect.y < 0 || rect.x + rect.width > width || rect.y + rect.height > height) {
         throw new RangeError('the region leaves the picture')
       }
-      if (rect.width <= MOST_PX && rect.height <= MOST_PX) return filtered(source, rect, filter, spectra)
+      if (rect.width <= MOST_PX && rect.height <= MOST_PX) return filtered(source, rect, filter, planes)
       const out = emptyTile(rect)
       for (let y = 0; y < rect.height; y += MOST_PX) {
         for (let x = 0; x < rect.width; x += MOST_PX) {
@@ -59,7 +81,7 @@ export function withoutRelief(source: Source, filter: ReliefFilter): Source {
             width: Math.min(MOST_PX, rect.width - x),
             height: Math.min(MOST_PX, rect.height - y),
           }
-          place(filtered(source, part, filter, spectra), out)
+          place(filtered(source, part, filter, planes), out)
         }
       }
       return out
@@ -77,120 +99,162 @@ function place(part: Tile, whole: Tile): void {
   })
 }
 
-/** The kernel's three planes, n rows of n + 4: 1 / power; the same with a floor, for the fit; share of all power. */
-function filterSpectra({ n, relief }: ReliefFilter): Float32Array {
-  const stride = n + 4
-  const planes = new Float32Array(3 * n * stride)
-  const sum = relief.reduce((a, b) => a + b, 0)
-  const floor = (0.02 * sum) / (n * n)
-  for (let y = 0; y < n; y++) {
-    for (let x = 0; x < stride; x++) {
-      const power = relief[y * n + (x % n)]
-      const at = y * stride + x
-      planes[at] = 1 / (power + 1e-5 * floor)
-      planes[n * stride + at] = 1 / (power + floor)
-      planes[2 * n * stride + at] = power / sum
-    }
-  }
-  return planes
+interface FilterPlanes {
+  scales: Float32Array[]
+  noise: Float32Array | undefined
 }
 
-function filtered(source: Source, rect: Rect, filter: ReliefFilter, spectraPlanes: Float32Array): Tile {
-  const { n, step } = filter
-  const final = windowsOfRect(rect, n, step)
-  const pilot = windowsOfRect(final.area, n, step)
-  const tile = padded(source, pilot.area)
-  const count = pilot.area.width * pilot.area.height
-  const finalCount = final.area.width * final.area.height
+/** The kernel's three planes, n rows of n + 4: 1 / power; the same with a floor, for the fit; share of all power. */
+function reliefPlanes({ n, relief }: WindowScale): Float32Array {
+  const sum = relief.reduce((a, b) => a + b, 0)
+  const floor = (0.02 * sum) / (n * n)
+  return inRows(n, [
+    relief.map((power) => 1 / (power + 1e-5 * floor)),
+    relief.map((power) => 1 / (power + floor)),
+    relief.map((power) => power / sum),
+  ])
+}
+
+/** The kernel's three planes for the ratios: 1 / power in red/green, in blue/green; the last is not used. */
+function noisePlanes({ red, blue }: ColourNoise): Float32Array {
+  const inverse = (power: number) => 1 / (power + 1e-9)
+  return inRows(NOISE_WINDOW, [
+    ...[red, blue].map((half) => fromHalfPlane(half, NOISE_WINDOW).map(inverse)),
+    new Float32Array(NOISE_WINDOW ** 2),
+  ])
+}
+
+function inRows(n: number, planes: readonly Float32Array[]): Float32Array {
   const stride = n + 4
-  const [
-    red,
-    green,
-    blue,
-    y,
-    rg,
-    bg,
-    cleaned,
-    cleanedWeight,
-    result,
-    resultWeight,
-    weights,
-    spectra,
-    mixes,
-    work,
-  ] = scratch(
-    ...Array.from({ length: 8 }, () => count * 4),
-    ...[finalCount * 4, finalCount * 4, n * 4, spectraPlanes.byteLength, pilot.rows * pilot.columns * 8],
-    12 * n * (stride + 8) * 4,
+  const rows = new Float32Array(planes.length * n * stride)
+  planes.forEach((plane, p) => {
+    for (let y = 0; y < n; y++) {
+      for (let x = 0; x < stride; x++) rows[(p * n + y) * stride + x] = plane[y * n + (x % n)]
+    }
+  })
+  return rows
+}
+
+function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: FilterPlanes): Tile {
+  const { scales, tint } = filter
+  const finals = scales.map(({ n, step }) => windowsOfRect(rect, n, step))
+  const final = around(finals)
+  const pilots = scales.map(({ n, step }) => windowsOfRect(final, n, step))
+  const steady = windowsOfRect(around(pilots), NOISE_WINDOW, NOISE_STEP)
+  const area = around([...pilots, steady])
+  const tile = padded(source, area)
+  const count = area.width * area.height
+  const finalCount = final.width * final.height
+  const widest = Math.max(NOISE_WINDOW, ...scales.map(({ n }) => n))
+  const memoryFor = scratch(
+    ...Array.from({ length: 11 }, () => count * 4),
+    ...[finalCount * 4, finalCount * 4, widest * 4, 12 * widest * (widest + 12) * 4],
+    ...(planes.noise ? [planes.noise.byteLength] : [16]),
+    ...planes.scales.map((spectra) => spectra.byteLength),
+    ...pilots.map(({ rows, columns }) => rows * columns * 16),
   )
-  const { memory, logPlanes, pilotPair, finalPair, divideByWeights, reliefFactor, multiply } = kernels()
+  const [red, green, blue, y, rg, bg, steadyRed, steadyBlue, steadyWeight, cleaned, cleanedWeight] = memoryFor
+  const [result, resultWeight, weights, work, noise] = memoryFor.slice(11)
+  const spectra = memoryFor.slice(16, 16 + scales.length)
+  const mixes = memoryFor.slice(16 + scales.length)
+  const { memory, logPlanes, steadyRatios, pilotPair, finalPair, divideByWeights, recolour } = kernels()
   const view = (offset: number, length: number) => new Float32Array(memory.buffer, offset, length)
   const channels = [red, green, blue]
   tile.planes.forEach((plane, c) => {
     view(channels[c], count).set(plane)
   })
-  logPlanes(red, green, blue, y, rg, bg, count, ...LUMINANCE, LOG_OFFSET, ...filter.tint)
+  logPlanes(red, green, blue, y, rg, bg, count, ...LUMINANCE, LOG_OFFSET, ...tint)
   for (const offset of [cleaned, cleanedWeight]) view(offset, count).fill(0)
   for (const offset of [result, resultWeight]) view(offset, finalCount).fill(0)
-  view(weights, n).set(sineWindow(n))
-  view(spectra, spectraPlanes.length).set(spectraPlanes)
+  planes.scales.forEach((own, s) => {
+    view(spectra[s], own.length).set(own)
+  })
+  const row = area.width * 4
+  const finalRow = final.width * 4
+  /** Offset in bytes of a grid's window in a plane over `from`. */
+  const placeIn = (from: Rect, grid: WindowGrid, step: number, j: number, i: number) =>
+    ((grid.area.y - from.y + j * step) * from.width + grid.area.x - from.x + i * step) * 4
 
-  const pilotRow = pilot.area.width * 4
-  const finalRow = final.area.width * 4
-  const next = step * 4
-  for (let j = 0; j < pilot.rows; j++) {
-    for (let i = 0; i < pilot.columns; i += 2) {
-      const at = j * step * pilotRow + i * next
-      pilotPair(
-        ...([y, rg, bg, at, at + next, pilotRow, cleaned, cleanedWeight, weights, spectra] as const),
-        ...([
-          filter.pilotOver,
-          (filter.ridge * n * n) / 2,
-          mixes + (j * pilot.columns + i) * 8,
-          work,
-          n,
-        ] as const),
-      )
+  if (planes.noise) {
+    for (const offset of [steadyRed, steadyBlue, steadyWeight]) view(offset, count).fill(0)
+    view(weights, NOISE_WINDOW).set(sineWindow(NOISE_WINDOW))
+    view(noise, planes.noise.length).set(planes.noise)
+    for (let j = 0; j < steady.rows; j++) {
+      for (let i = 0; i < steady.columns; i++) {
+        steadyRatios(
+          ...([y, rg, bg, placeIn(area, steady, NOISE_STEP, j, i), row, steadyRed, steadyBlue] as const),
+          ...([steadyWeight, weights, noise, filter.noiseOver, NOISE_FALL] as const),
+          ...LUMINANCE,
+          ...([...tint, work, NOISE_WINDOW] as const),
+        )
+      }
     }
+    divideByWeights(steadyRed, steadyWeight, count)
+    divideByWeights(steadyBlue, steadyWeight, count)
+  } else {
+    view(steadyRed, count).set(view(rg, count))
+    view(steadyBlue, count).set(view(bg, count))
   }
+
+  scales.forEach(({ n, step }, s) => {
+    view(weights, n).set(sineWindow(n))
+    const grid = pilots[s]
+    for (let j = 0; j < grid.rows; j++) {
+      for (let i = 0; i < grid.columns; i += 2) {
+        const at = placeIn(area, grid, step, j, i)
+        pilotPair(
+          ...([y, steadyRed, steadyBlue, at, at + step * 4, row, cleaned, cleanedWeight] as const),
+          ...([weights, spectra[s], filter.pilotOver, filter.pilotBareOver] as const),
+          ...([(filter.ridge * n * n) / 2, filter.trustFloor] as const),
+          ...([mixes[s] + (j * grid.columns + i) * 16, work, n] as const),
+        )
+      }
+    }
+  })
   divideByWeights(cleaned, cleanedWeight, count)
-  const dx = (final.area.x - pilot.area.x) / step
-  const dy = (final.area.y - pilot.area.y) / step
-  for (let j = 0; j < final.rows; j++) {
-    for (let i = 0; i < final.columns; i += 2) {
-      const from = (dy + j) * step * pilotRow + (dx + i) * next
-      const to = j * step * finalRow + i * next
-      finalPair(
-        ...([y, rg, bg, cleaned, from, from + next, pilotRow, result, resultWeight, to, to + next] as const),
-        ...([finalRow, weights, spectra, filter.finalOver] as const),
-        ...([mixes + ((dy + j) * pilot.columns + dx + i) * 8, work, n] as const),
-      )
+  scales.forEach(({ n, step }, s) => {
+    view(weights, n).set(sineWindow(n))
+    const grid = finals[s]
+    const across = (grid.area.x - pilots[s].area.x) / step
+    const down = (grid.area.y - pilots[s].area.y) / step
+    for (let j = 0; j < grid.rows; j++) {
+      for (let i = 0; i < grid.columns; i += 2) {
+        const from = placeIn(area, grid, step, j, i)
+        const to = placeIn(final, grid, step, j, i)
+        finalPair(
+          ...([y, steadyRed, steadyBlue, cleaned, from, from + step * 4, row, result, resultWeight] as const),
+          ...([to, to + step * 4, finalRow, weights, spectra[s], filter.finalOver] as const),
+          ...([filter.finalBareOver, filter.trustFloor] as const),
+          ...([mixes[s] + ((down + j) * pilots[s].columns + across + i) * 16, work, n] as const),
+        )
+      }
     }
-  }
+  })
   divideByWeights(result, resultWeight, finalCount)
 
   const out = emptyTile(rect)
   const registers = (rect.width + 3) & ~3
-  const amounts = channelAmounts(filter)
-  for (let row = 0; row < rect.height; row++) {
-    const inFinal = (rect.y - final.area.y + row) * finalRow + (rect.x - final.area.x) * 4
-    const inPilot = (rect.y - pilot.area.y + row) * pilotRow + (rect.x - pilot.area.x) * 4
-    let amount = Number.NaN
-    for (let c = 0; c < 3; c++) {
-      if (amounts[c] !== amount) {
-        amount = amounts[c]
-        reliefFactor(result + inFinal, y + inPilot, work, registers, amount)
-      }
-      // In place: the channel's row is not looked at again.
-      multiply(channels[c] + inPilot, work, registers)
-      out.planes[c].set(view(channels[c] + inPilot, rect.width), row * rect.width)
-    }
+  for (let j = 0; j < rect.height; j++) {
+    const clean = result + ((rect.y - final.y + j) * final.width + rect.x - final.x) * 4
+    const at = ((rect.y - area.y + j) * area.width + rect.x - area.x) * 4
+    // In place: the row is not looked at again. What lies beyond its end is not part of the result.
+    recolour(
+      ...([red + at, green + at, blue + at, y + at, clean, rg + at, bg + at] as const),
+      ...([steadyRed + at, steadyBlue + at, registers, ...LUMINANCE, ...tint] as const),
+      filter.amount,
+    )
+    channels.forEach((channel, c) => {
+      out.planes[c].set(view(channel + at, rect.width), j * rect.width)
+    })
   }
   return out
 }
 
-/** How much of the change of luminance each channel takes: all alike without tint; weighted to the same luminance. */
-function channelAmounts({ tint: [red, blue], amount }: ReliefFilter): [number, number, number] {
-  const green = 1 - LUMINANCE[0] * red - LUMINANCE[2] * blue
-  return [amount * (green + red), amount * green, amount * (green + blue)]
+/** The smallest rectangle around several grids' areas. */
+function around(grids: readonly WindowGrid[]): Rect {
+  const x = Math.min(...grids.map(({ area }) => area.x))
+  const y = Math.min(...grids.map(({ area }) => area.y))
+  const right = Math.max(...grids.map(({ area }) => area.x + area.width))
+  const bottom = Math.max(...grids.map(({ area }) => area.y + area.height))
+  return { x, y, width: right - x, height: bottom - y }
 }

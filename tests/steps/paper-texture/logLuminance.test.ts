@@ -24,12 +24,14 @@ it('agrees with Math.log2 over twelve stops, and holds what is negative at the o
 
 it('agrees with two to the power over forty stops, relative error below 1e-6', () => {
   const count = 4000
-  const [clean, noisy, out] = scratch(count * 4, count * 4, count * 4)
-  const { memory, reliefFactor } = kernels()
+  const [red, green, blue, y, clean, ratio] = scratch(...Array.from({ length: 6 }, () => count * 4))
+  const { memory, recolour } = kernels()
+  const plane = (offset: number) => new Float32Array(memory.buffer, offset, count)
   const exponents = Float32Array.from({ length: count }, (_, i) => i / 100 - 20)
-  new Float32Array(memory.buffer, clean, count).set(exponents)
-  new Float32Array(memory.buffer, noisy, count).fill(0)
-  reliefFactor(clean, noisy, out, count, 1)
-  const powers = new Float32Array(memory.buffer, out, count)
+  plane(clean).set(exponents)
+  for (const offset of [y, ratio]) plane(offset).fill(0)
+  for (const offset of [red, green, blue]) plane(offset).fill(1)
+  recolour(red, green, blue, y, clean, ratio, ratio, ratio, ratio, count, ...LUMINANCE, 0, 0, 1)
+  const powers = plane(green)
   for (let i = 0; i < count; i++) expect(Math.abs(powers[i] / 2 ** exponents[i] - 1)).toBeLessThan(1e-6)
 })

@@ -9,14 +9,18 @@ export function noise(seed: number): () => number {
   }
 }
 
-/** A sheet of even paper with relief of a plain wave and grain, and where asked a dark square and a coloured one. */
+/**
+ * A sheet of even paper with relief of a plain wave and grain, and where asked a dark square and a coloured one, and noise
+ * of each channel's own.
+ */
 export function sheet(
   width: number,
   height: number,
-  options: { relief?: number; painted?: boolean } = {},
+  options: { relief?: number; painted?: boolean; sensor?: number } = {},
 ): Tile {
-  const { relief = 0.05, painted = false } = options
+  const { relief = 0.05, painted = false, sensor = 0 } = options
   const random = noise(7)
+  const own = noise(23)
   const grain = Float32Array.from({ length: width * height }, random)
   const planes = [0, 1, 2].map(() => new Float32Array(width * height)) as Tile['planes']
   for (let y = 0; y < height; y++) {
@@ -28,7 +32,7 @@ export function sheet(
       let rgb = [0.86, 0.84, 0.78]
       if (painted && inSquare(width / 8)) rgb = [0.2, 0.21, 0.2]
       if (painted && inSquare(width / 2)) rgb = [0.3, 0.45, 0.7]
-      for (let c = 0; c < 3; c++) planes[c][i] = rgb[c] * shade
+      for (let c = 0; c < 3; c++) planes[c][i] = rgb[c] * shade + sensor * own()
     }
   }
   return { rect: { x: 0, y: 0, width, height }, planes }

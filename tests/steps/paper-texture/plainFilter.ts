@@ -1,7 +1,9 @@
 import { sineWindow } from '../../../src/raster/fft/sineWindow.js'
 import { mirrored } from '../../../src/raster/padded.js'
 import type { Tile } from '../../../src/raster/Tile.js'
+import { type ColourNoise, NOISE_FALL, NOISE_WINDOW } from '../../../src/steps/paper-texture/colourNoise.js'
 import { LOG_OFFSET, LUMINANCE } from '../../../src/steps/paper-texture/logLuminance.js'
+import { fromHalfPlane } from '../../../src/steps/paper-texture/spectrum.js'
 import type { ReliefFilter } from '../../../src/steps/paper-texture/withoutRelief.js'
 import { plainDft2d } from '../../raster/fft/plainDft2d.js'
 
@@ -13,9 +15,11 @@ type Plane = Float64Array
  */
 export function plainFilter(picture: Tile, filter: ReliefFilter): Tile {
   const { width, height } = picture.rect
-  const { n, step, relief } = filter
-  // Two windows reach beyond the edge: one for the result, one for the pilot under it.
-  const edge = 2 * n
+  const largest = Math.max(...filter.scales.map(({ n }) => n))
+  // Windows reach beyond the edge: one for the result, one for the pilot under it, one for the ratios under that. Every
+  // grid must meet the picture's corner.
+  const edge = 96
+  if (edge < 2 * largest + NOISE_WINDOW) throw new RangeError('windows larger than this twin is written for')
   const across = width + 2 * edge
   const down = height + 2 * edge
   const at = (plane: Float32Array) =>
@@ -29,67 +33,115 @@ export function plainFilter(picture: Tile, filter: ReliefFilter): Tile {
   const rg = r.map((_, i) => log(r[i]) - log(g[i]) - filter.tint[0] * y[i])
   const bg = r.map((_, i) => log(b[i]) - log(g[i]) - filter.tint[1] * y[i])
 
-  const w = sineWindow(n)
-  const sum = relief.reduce((p, q) => p + q, 0)
-  const floor = (0.02 * sum) / (n * n)
-  const cut = (plane: Plane, x0: number, y0: number) => {
-    const part = new Float64Array(n * n)
-    let total = 0
-    let all = 0
-    for (let j = 0; j < n; j++) {
-      for (let i = 0; i < n; i++) {
-        part[j * n + i] = plane[(y0 + j) * across + x0 + i]
-        total += w[j] * w[i] * part[j * n + i]
-        all += w[j] * w[i]
+  const cutOf = (n: number) => {
+    const w = sineWindow(n as 32)
+    return (plane: Plane, x0: number, y0: number) => {
+      const part = new Float64Array(n * n)
+      let total = 0
+      let all = 0
+      for (let j = 0; j < n; j++) {
+        for (let i = 0; i < n; i++) {
+          part[j * n + i] = plane[(y0 + j) * across + x0 + i]
+          total += w[j] * w[i] * part[j * n + i]
+          all += w[j] * w[i]
+        }
+      }
+      const mean = total / all
+      return { mean, values: part.map((v, i) => w[Math.floor(i / n)] * w[i % n] * (v - mean)) }
+    }
+  }
+  const spectrumOf = (n: number) => (values: Plane) => plainDft2d(values, new Float64Array(n * n), n)
+  const power = ({ re, im }: { re: Plane; im: Plane }) => re.map((v, i) => v * v + im[i] * im[i])
+
+  const [steadyRed, steadyBlue] = filter.noise ? steadied(filter.noise) : [rg, bg]
+
+  function steadied(noise: ColourNoise): [Plane, Plane] {
+    const n = NOISE_WINDOW
+    const [cut, spectrum, w] = [cutOf(n), spectrumOf(n), sineWindow(n)]
+    const known = [noise.red, noise.blue].map((half) => fromHalfPlane(half, n))
+    const sums = [0, 1].map(() => new Float64Array(across * down))
+    const weights = new Float64Array(across * down)
+    for (let y0 = edge % 8; y0 + n <= down; y0 += 8) {
+      for (let x0 = edge % 8; x0 + n <= across; x0 += 8) {
+        const light = cut(y, x0, y0).mean
+        const parts = [rg, bg].map((plane) => cut(plane, x0, y0))
+        const ratios = parts.map(({ mean }, c) => mean + filter.tint[c] * light)
+        const sum = LUMINANCE[0] * 2 ** ratios[0] + LUMINANCE[1] + LUMINANCE[2] * 2 ** ratios[1]
+        const green = light - Math.log2(sum)
+        parts.forEach(({ mean, values }, c) => {
+          const scale = 2 ** (-NOISE_FALL * green) + 2 ** (-NOISE_FALL * (green + ratios[c]))
+          const whole = spectrum(values)
+          const gain = smoothed(
+            power(whole).map((v, i) => v / (scale * (known[c][i] + 1e-9))),
+            n,
+          ).map((v) => Math.max(0, 1 - filter.noiseOver / (v + 1e-12)))
+          const back = plainDft2d(
+            whole.re.map((v, i) => v * gain[i]),
+            whole.im.map((v, i) => v * gain[i]),
+            n,
+            1,
+          ).re
+          for (let k = 0; k < n * n; k++) {
+            const weight = w[Math.floor(k / n)] * w[k % n]
+            const to = (y0 + Math.floor(k / n)) * across + x0 + (k % n)
+            sums[c][to] += weight * (back[k] / (n * n) + weight * mean)
+            if (c === 0) weights[to] += weight * weight
+          }
+        })
       }
     }
-    const mean = total / all
-    return { mean, values: part.map((v, i) => w[Math.floor(i / n)] * w[i % n] * (v - mean)) }
+    return sums.map((sum) => sum.map((v, i) => v / Math.max(weights[i], 1e-20))) as [Plane, Plane]
   }
-  const spectrum = (values: Plane) => plainDft2d(values, new Float64Array(n * n), n)
-  const power = ({ re, im }: { re: Plane; im: Plane }) => re.map((v, i) => v * v + im[i] * im[i])
 
   const stage = (pilot: Plane | undefined): Plane => {
     const sums = new Float64Array(across * down)
     const weights = new Float64Array(across * down)
-    for (let y0 = edge % step; y0 + n <= down; y0 += step) {
-      for (let x0 = edge % step; x0 + n <= across; x0 += step) {
-        const own = cut(y, x0, y0)
-        const c0 = cut(rg, x0, y0).values
-        const c1 = cut(bg, x0, y0).values
-        const [s, s0, s1] = [own.values, c0, c1].map(spectrum)
-        const dot = (p: typeof s, q: typeof s) =>
-          p.re.reduce((t, v, i) => t + (v * q.re[i] + p.im[i] * q.im[i]) / (relief[i] + floor), 0)
-        const a00 = dot(s0, s0) + filter.ridge * n * n
-        const a11 = dot(s1, s1) + filter.ridge * n * n
-        const a01 = dot(s0, s1)
-        const [b0, b1] = [dot(s0, s), dot(s1, s)]
-        const determinant = a00 * a11 - a01 * a01
-        const p = (a11 * b0 - a01 * b1) / determinant
-        const q = (a00 * b1 - a01 * b0) / determinant
-        const mix = c0.map((v, i) => p * v + q * c1[i])
-        const rest = spectrum(own.values.map((v, i) => v - mix[i]))
-        const ratios = (values: Plane) =>
-          power(spectrum(values)).map((v, i) => v / (relief[i] + 1e-5 * floor))
-        const gain = pilot
-          ? ratios(cut(pilot, x0, y0).values.map((v, i) => v - mix[i])).map((v) => v / (v + filter.finalOver))
-          : smoothed(ratios(own.values.map((v, i) => v - mix[i])), n).map((v) =>
-              Math.max(0, 1 - filter.pilotOver / (v + 1e-12)),
-            )
-        const trust = 1 / (gain.reduce((t, v, i) => t + (v * v * relief[i]) / sum, 0) + 0.01)
-        const back = plainDft2d(
-          rest.re.map((v, i) => v * gain[i]),
-          rest.im.map((v, i) => v * gain[i]),
-          n,
-          1,
-        ).re
-        for (let j = 0; j < n; j++) {
-          for (let i = 0; i < n; i++) {
-            const k = j * n + i
-            const weight = w[j] * w[i]
-            const to = (y0 + j) * across + x0 + i
-            sums[to] += trust * weight * (back[k] / (n * n) + mix[k] + weight * own.mean)
-            weights[to] += trust * weight * weight
+    for (const { n, step, relief } of filter.scales) {
+      const [cut, spectrum, w] = [cutOf(n), spectrumOf(n), sineWindow(n)]
+      const sum = relief.reduce((p, q) => p + q, 0)
+      const floor = (0.02 * sum) / (n * n)
+      for (let y0 = edge % step; y0 + n <= down; y0 += step) {
+        for (let x0 = edge % step; x0 + n <= across; x0 += step) {
+          const own = cut(y, x0, y0)
+          const c0 = cut(steadyRed, x0, y0).values
+          const c1 = cut(steadyBlue, x0, y0).values
+          const [s, s0, s1] = [own.values, c0, c1].map(spectrum)
+          const dot = (p: typeof s, q: typeof s) =>
+            p.re.reduce((t, v, i) => t + (v * q.re[i] + p.im[i] * q.im[i]) / (relief[i] + floor), 0)
+          const a00 = dot(s0, s0) + filter.ridge * n * n
+          const a11 = dot(s1, s1) + filter.ridge * n * n
+          const a01 = dot(s0, s1)
+          const [b0, b1] = [dot(s0, s), dot(s1, s)]
+          const determinant = a00 * a11 - a01 * a01
+          const p = (a11 * b0 - a01 * b1) / determinant
+          const q = (a00 * b1 - a01 * b0) / determinant
+          const mix = c0.map((v, i) => p * v + q * c1[i])
+          const rest = spectrum(own.values.map((v, i) => v - mix[i]))
+          const ratios = (values: Plane) =>
+            power(spectrum(values)).map((v, i) => v / (relief[i] + 1e-5 * floor))
+          const own2 = smoothed(ratios(own.values.map((v, i) => v - mix[i])), n)
+          const t = Math.min(Math.max((Math.max(...own2) - 4) / 8, 0), 1)
+          const bare = 1 - t * t * (3 - 2 * t)
+          const pilotOver = filter.pilotOver + bare * (filter.pilotBareOver - filter.pilotOver)
+          const finalOver = filter.finalOver + bare * (filter.finalBareOver - filter.finalOver)
+          const gain = pilot
+            ? ratios(cut(pilot, x0, y0).values.map((v, i) => v - mix[i])).map((v) => v / (v + finalOver))
+            : own2.map((v) => Math.max(0, 1 - pilotOver / (v + 1e-12)))
+          const trust = 1 / (gain.reduce((t, v, i) => t + (v * v * relief[i]) / sum, 0) + filter.trustFloor)
+          const back = plainDft2d(
+            rest.re.map((v, i) => v * gain[i]),
+            rest.im.map((v, i) => v * gain[i]),
+            n,
+            1,
+          ).re
+          for (let j = 0; j < n; j++) {
+            for (let i = 0; i < n; i++) {
+              const k = j * n + i
+              const weight = w[j] * w[i]
+              const to = (y0 + j) * across + x0 + i
+              sums[to] += trust * weight * (back[k] / (n * n) + mix[k] + weight * own.mean)
+              weights[to] += trust * weight * weight
+            }
           }
         }
       }
@@ -98,16 +150,24 @@ export function plainFilter(picture: Tile, filter: ReliefFilter): Tile {
   }
 
   const clean = stage(stage(undefined))
-  const [red, blue] = filter.tint
-  const green = 1 - LUMINANCE[0] * red - LUMINANCE[2] * blue
-  const shares = [green + red, green, green + blue]
-  const planes = picture.planes.map((plane, c) =>
-    plane.map((value, i) => {
-      const k = (Math.floor(i / width) + edge) * across + (i % width) + edge
-      return value * 2 ** (shares[c] * filter.amount * (clean[k] - y[k]))
-    }),
-  )
-  return { rect: picture.rect, planes: planes as Tile['planes'] }
+  const { amount, tint } = filter
+  const out = picture.planes.map((plane) => new Float32Array(plane.length)) as Tile['planes']
+  for (let i = 0; i < width * height; i++) {
+    const k = (Math.floor(i / width) + edge) * across + (i % width) + edge
+    const own = picture.planes.map((plane) => plane[i])
+    const change = amount * (clean[k] - y[k])
+    const moved = [
+      own[0] * 2 ** (amount * (steadyRed[k] - rg[k]) + tint[0] * change),
+      own[1],
+      own[2] * 2 ** (amount * (steadyBlue[k] - bg[k]) + tint[1] * change),
+    ]
+    const light = (values: readonly number[]) => values.reduce((t, v, c) => t + LUMINANCE[c] * v, 0)
+    const factor = (2 ** change * light(own)) / light(moved)
+    moved.forEach((value, c) => {
+      out[c][i] = value * factor
+    })
+  }
+  return { rect: picture.rect, planes: out }
 }
 
 function smoothed(values: Plane, n: number): Plane {

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { powerSpectrum } from '../../../src/raster/fft/powerSpectrum.js'
 import type { Tile } from '../../../src/raster/Tile.js'
+import { colourNoise } from '../../../src/steps/paper-texture/colourNoise.js'
 import { logLuminance } from '../../../src/steps/paper-texture/logLuminance.js'
 import { meanSpectrum } from '../../../src/steps/paper-texture/spectrum.js'
 import { type ReliefFilter, withoutRelief } from '../../../src/steps/paper-texture/withoutRelief.js'
@@ -8,7 +9,7 @@ import { tileSource, wholeTile } from '../../helpers/readContext.js'
 import { sheet, unevenness } from './pictures.js'
 import { plainFilter } from './plainFilter.js'
 
-function filterFor(blank: Tile, n: 32 | 64): ReliefFilter {
+function reliefOf(blank: Tile, n: 16 | 32 | 64): Float32Array {
   const source = tileSource(blank)
   const powers: Float32Array[] = []
   for (let y = 0; y + n <= source.height; y += n / 2) {
@@ -16,24 +17,34 @@ function filterFor(blank: Tile, n: 32 | 64): ReliefFilter {
       powers.push(powerSpectrum(logLuminance(source.region({ x, y, width: n, height: n })), n))
     }
   }
+  return meanSpectrum(powers)
+}
+
+function filterFor(blank: Tile): ReliefFilter {
   return {
-    n,
-    step: n === 32 ? 12 : 32,
-    relief: meanSpectrum(powers),
+    scales: [
+      { n: 32, step: 12, relief: reliefOf(blank, 32) },
+      { n: 16, step: 8, relief: reliefOf(blank, 16) },
+    ],
     pilotOver: 1.5,
+    pilotBareOver: 3,
     finalOver: 1,
-    ridge: 0.03,
+    finalBareOver: 1.3,
+    ridge: 0.002,
+    trustFloor: 0.02,
+    noise: colourNoise([blank], [0, 0]),
+    noiseOver: 1.8,
     tint: [0, 0],
     amount: 1,
   }
 }
 
 describe('withoutRelief', () => {
-  const blank = sheet(160, 128)
+  const blank = sheet(160, 128, { sensor: 0.01 })
 
   it('agrees with its plain twin', () => {
-    const picture = sheet(64, 48, { painted: true })
-    const filter: ReliefFilter = { ...filterFor(blank, 32), tint: [0.1, -0.2], amount: 0.9 }
+    const picture = sheet(64, 48, { painted: true, sensor: 0.01 })
+    const filter: ReliefFilter = { ...filterFor(blank), tint: [0.1, -0.2], amount: 0.9 }
     const fast = wholeTile(withoutRelief(tileSource(picture), filter))
     const plain = plainFilter(picture, filter)
     for (let c = 0; c < 3; c++) {
@@ -46,7 +57,7 @@ describe('withoutRelief', () => {
 
   it('gives the same bits in whatever rectangle a pixel is asked for', () => {
     const source = tileSource(sheet(300, 230, { painted: true }))
-    const clean = withoutRelief(source, filterFor(blank, 32))
+    const clean = withoutRelief(source, filterFor(blank))
     const whole = wholeTile(clean)
     for (const rect of [
       { x: 0, y: 0, width: 300, height: 230 },
@@ -67,8 +78,8 @@ describe('withoutRelief', () => {
     }
   })
 
-  it('keeps even colour even, and colour ratios as they were', () => {
-    const filter = filterFor(blank, 32)
+  it('keeps even colour even, and colour ratios as they were where their noise is not known', () => {
+    const filter = { ...filterFor(blank), noise: undefined }
     const even = sheet(96, 96, { relief: 0 })
     const clean = wholeTile(withoutRelief(tileSource(even), filter))
     for (let c = 0; c < 3; c++) {
@@ -84,9 +95,30 @@ describe('withoutRelief', () => {
     }
   })
 
+  it('takes the noise out of colour ratios and leaves the edges between colours', () => {
+    const clean = sheet(192, 192, { relief: 0, painted: true })
+    const noisy = sheet(192, 192, { painted: true, sensor: 0.01 })
+    const result = wholeTile(withoutRelief(tileSource(noisy), filterFor(blank)))
+    /** RMS of log2 red/blue against the sheet without relief and noise, over a rectangle. */
+    const off = (tile: Tile, x0: number, y0: number, x1: number, y1: number) => {
+      let squares = 0
+      for (let y = y0; y < y1; y++) {
+        for (let x = x0; x < x1; x++) {
+          const i = y * 192 + x
+          const ratio = ({ planes }: Tile) => Math.log2(planes[0][i] / planes[2][i])
+          squares += (ratio(tile) - ratio(clean)) ** 2
+        }
+      }
+      return Math.sqrt(squares / ((x1 - x0) * (y1 - y0)))
+    }
+    expect(off(result, 10, 110, 180, 180) / off(noisy, 10, 110, 180, 180)).toBeLessThan(0.3)
+    // Across the blue square's left edge.
+    expect(off(result, 92, 60, 102, 90) / off(noisy, 92, 60, 102, 90)).toBeLessThan(1)
+  })
+
   it('takes relief away and leaves an edge', () => {
     const picture = sheet(256, 256, { painted: true })
-    const clean = wholeTile(withoutRelief(tileSource(picture), filterFor(blank, 32)))
+    const clean = wholeTile(withoutRelief(tileSource(picture), filterFor(blank)))
     const left = unevenness(clean, 40, 170, 64) / unevenness(picture, 40, 170, 64)
     expect(20 * Math.log10(left)).toBeLessThan(-15)
     // Inside and outside the dark square: as far apart as before.
@@ -105,7 +137,7 @@ describe('withoutRelief', () => {
 
   it('removes the share it is told to', () => {
     const picture = sheet(192, 192)
-    const filter = filterFor(blank, 32)
+    const filter = filterFor(blank)
     const full = wholeTile(withoutRelief(tileSource(picture), filter))
     const half = wholeTile(withoutRelief(tileSource(picture), { ...filter, amount: 0.5 }))
     for (let i = 0; i < 192 * 192; i += 7) {
@@ -115,7 +147,7 @@ describe('withoutRelief', () => {
   })
 
   it('refuses a region outside the picture', () => {
-    const clean = withoutRelief(tileSource(blank), filterFor(blank, 32))
+    const clean = withoutRelief(tileSource(blank), filterFor(blank))
     expect(() => clean.region({ x: 150, y: 0, width: 20, height: 10 })).toThrow(RangeError)
   })
 })

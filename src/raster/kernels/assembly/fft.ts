@@ -1,4 +1,4 @@
-// Two-dimensional complex FFT of n x n points, n = 32, 64, 128, 256 or 512, four columns to a SIMD register.
+// Two-dimensional complex FFT of n x n points, n = 16, 32, 64, 128, 256 or 512, four columns to a SIMD register.
 // Stockham's self-sorting form with radix 4 (radix 2 in the last pass where n is not a power of four): every pass reads
 // one place and writes another, so the order stays natural and no bit reversal is needed. Each pass over the columns
 // writes its result transposed; two of them make the transform and restore the orientation.
@@ -160,6 +160,9 @@ function columns(re: usize, im: usize, outRe: usize, outIm: usize, n: usize, row
     } else if (n == 32) {
       pass4(BUFFER_A, BUFFER_A + 16, 32, BUFFER_B, 8, 4)
       lastPass2(BUFFER_B, BUFFER_A, 16)
+    } else if (n == 16) {
+      lastPass4(BUFFER_A, BUFFER_B, 4)
+      result = BUFFER_B
     } else if (n == 256) {
       pass4(BUFFER_A, BUFFER_A + 16, 32, BUFFER_B, 64, 4)
       pass4(BUFFER_B, BUFFER_B + 16, 32, BUFFER_A, 16, 16)

@@ -1,202 +1,64 @@
 import { fft2d } from './fft'
+import { exp2x4, log2x4 } from './logExp'
+import {
+  addLanes, addPlain, addWeights, addWindow, loadMix, loadWindow, packedGains, packedRatios, passedA, passedB, reversed, smoothedRatios, squares,
+  wrapColumn,
+} from './windowed'
 
-// Log luminance and its windowed spectral filter. All planes are float32.
-
-/** log2 of positive finite numbers; absolute error below 2e-7. From the series of artanh on [1/sqrt 2, sqrt 2]. */
-// @ts-ignore: decorator
-@inline
-function log2x4(x: v128): v128 {
-  // The exponent of x / sqrt(1/2), so that the mantissa left lies in [sqrt(1/2), sqrt 2).
-  const bits = i32x4.sub(x, i32x4.splat(0x3f3504f3))
-  const exponent = i32x4.shr_s(bits, 23)
-  const mantissa = i32x4.sub(x, i32x4.shl(exponent, 23))
-  const one = f32x4.splat(1)
-  const t = f32x4.div(f32x4.sub(mantissa, one), f32x4.add(mantissa, one))
-  const u = f32x4.mul(t, t)
-  // 2 / ln 2 * (1 + u / 3 + u^2 / 5 + u^3 / 7 + u^4 / 9)
-  let p = f32x4.splat(<f32>(2.8853900817779268 / 9))
-  p = f32x4.add(f32x4.mul(p, u), f32x4.splat(<f32>(2.8853900817779268 / 7)))
-  p = f32x4.add(f32x4.mul(p, u), f32x4.splat(<f32>(2.8853900817779268 / 5)))
-  p = f32x4.add(f32x4.mul(p, u), f32x4.splat(<f32>(2.8853900817779268 / 3)))
-  p = f32x4.add(f32x4.mul(p, u), f32x4.splat(<f32>2.8853900817779268))
-  return f32x4.add(f32x4.convert_i32x4_s(exponent), f32x4.mul(p, t))
-}
-
-/** 2 to the x for |x| <= 126 (held inside); relative error below 3e-7. Taylor's series on [-1/2, 1/2]. */
-// @ts-ignore: decorator
-@inline
-function exp2x4(x: v128): v128 {
-  const held = f32x4.max(f32x4.min(x, f32x4.splat(126)), f32x4.splat(-126))
-  const whole = f32x4.nearest(held)
-  const f = f32x4.mul(f32x4.sub(held, whole), f32x4.splat(<f32>0.6931471805599453))
-  let p = f32x4.splat(<f32>(1.0 / 5040))
-  p = f32x4.add(f32x4.mul(p, f), f32x4.splat(<f32>(1.0 / 720)))
-  p = f32x4.add(f32x4.mul(p, f), f32x4.splat(<f32>(1.0 / 120)))
-  p = f32x4.add(f32x4.mul(p, f), f32x4.splat(<f32>(1.0 / 24)))
-  p = f32x4.add(f32x4.mul(p, f), f32x4.splat(<f32>(1.0 / 6)))
-  p = f32x4.add(f32x4.mul(p, f), f32x4.splat(0.5))
-  p = f32x4.add(f32x4.mul(p, f), f32x4.splat(1))
-  p = f32x4.add(f32x4.mul(p, f), f32x4.splat(1))
-  return i32x4.add(p, i32x4.shl(i32x4.trunc_sat_f32x4_s(whole), 23))
-}
+// The windowed spectral filter of relief. All planes are float32.
 
 /**
- * y = log2(Y + offset) and the log ratios of red to green and of blue to green, each channel with the offset and held at
- * 0 from below, less the share of y by which relief itself changes them; count is a multiple of 4.
+ * One window of the two colour ratios without the capture's noise: each frequency keeps what its power, smoothed over its
+ * neighbours, exceeds the noise's. Noise in a logarithm grows as light falls: its power is known for light 1 and scaled
+ * by (red^-fall + green^-fall) and (blue^-fall + green^-fall) of the window's mean colour.
+ * @param at the window's offset in bytes from the planes' starts
+ * @param noise three planes of n rows of n + 4 floats: 1 / power of the noise in red/green, in blue/green; ones
+ * @param tintRed, tintBlue what logPlanes took from the ratios, as shares of y
  */
-export function logPlanes(
-  r: usize, g: usize, b: usize, y: usize, rg: usize, bg: usize, count: i32, wr: f32, wg: f32, wb: f32, offset: f32,
-  tintRed: f32, tintBlue: f32,
+export function steadyRatios(
+  y: usize, rg: usize, bg: usize, at: usize, fromBytes: usize, outRed: usize, outBlue: usize, outWeight: usize,
+  weights: usize, noise: usize, over: f32, fall: f32, wr: f32, wg: f32, wb: f32, tintRed: f32, tintBlue: f32,
+  work: usize, n: usize,
 ): void {
-  const vr = f32x4.splat(wr)
-  const vg = f32x4.splat(wg)
-  const vb = f32x4.splat(wb)
-  const vo = f32x4.splat(offset)
-  const zero = f32x4.splat(0)
-  const end = <usize>count << 2
-  for (let i: usize = 0; i < end; i += 16) {
-    const red = v128.load(r + i)
-    const green = v128.load(g + i)
-    const blue = v128.load(b + i)
-    const light = f32x4.add(f32x4.add(f32x4.mul(red, vr), f32x4.mul(green, vg)), f32x4.mul(blue, vb))
-    const logLight = log2x4(f32x4.add(f32x4.max(light, zero), vo))
-    v128.store(y + i, logLight)
-    const logGreen = log2x4(f32x4.add(f32x4.max(green, zero), vo))
-    const toRed = f32x4.sub(log2x4(f32x4.add(f32x4.max(red, zero), vo)), logGreen)
-    const toBlue = f32x4.sub(log2x4(f32x4.add(f32x4.max(blue, zero), vo)), logGreen)
-    v128.store(rg + i, f32x4.sub(toRed, f32x4.mul(f32x4.splat(tintRed), logLight)))
-    v128.store(bg + i, f32x4.sub(toBlue, f32x4.mul(f32x4.splat(tintBlue), logLight)))
-  }
+  const rowBytes: usize = (n << 2) + 16
+  const plane = rowBytes * n
+  const re = work
+  const im = re + plane
+  const outRe = im + plane
+  const outIm = outRe + plane
+  const tmp = outIm + plane
+  const ratioA = tmp + 2 * plane
+  const ratioBytes: usize = (n << 2) + 32
+  const ratioB = ratioA + ratioBytes * (n + 2)
+  const light = loadWindow(y + at, fromBytes, weights, re, n, rowBytes)
+  const red = loadWindow(rg + at, fromBytes, weights, re, n, rowBytes)
+  const blue = loadWindow(bg + at, fromBytes, weights, im, n, rowBytes)
+  const toRed = red + tintRed * light
+  const toBlue = blue + tintBlue * light
+  const green = light - log2of(wr * exp2of(toRed) + wg + wb * exp2of(toBlue))
+  const own = exp2of(-fall * green)
+  const scaleA: f32 = <f32>1 / (own + exp2of(-fall * (green + toRed)))
+  const scaleB: f32 = <f32>1 / (own + exp2of(-fall * (green + toBlue)))
+  fft2d(re, im, tmp, tmp + plane, n, rowBytes)
+  wrapColumn(re, n, rowBytes)
+  wrapColumn(im, n, rowBytes)
+  packedRatios(re, im, noise, noise + plane, scaleA, scaleB, ratioA, ratioB, n)
+  smoothedRatios(ratioA, tmp, n)
+  smoothedRatios(ratioB, tmp + plane, n)
+  packedGains(re, im, tmp, tmp + plane, over, over, noise + 2 * plane, outRe, outIm, n)
+  fft2d(outIm, outRe, tmp, tmp + plane, n, rowBytes)
+  const scale: f32 = 1 / <f32>(n * n)
+  addPlain(outRe, rowBytes, weights, red, scale, outRed + at, fromBytes, n)
+  addPlain(outIm, rowBytes, weights, blue, scale, outBlue + at, fromBytes, n)
+  addWeights(weights, outWeight + at, fromBytes, n)
 }
 
-/** out = 2^(amount (clean - noisy)); count is a multiple of 4. */
-export function reliefFactor(clean: usize, noisy: usize, out: usize, count: i32, amount: f32): void {
-  const va = f32x4.splat(amount)
-  const end = <usize>count << 2
-  for (let i: usize = 0; i < end; i += 16) {
-    v128.store(out + i, exp2x4(f32x4.mul(va, f32x4.sub(v128.load(clean + i), v128.load(noisy + i)))))
-  }
+function exp2of(x: f32): f32 {
+  return f32x4.extract_lane(exp2x4(f32x4.splat(x)), 0)
 }
 
-/** Copies a window without its weighted mean, times the window in both directions. Returns the mean. */
-function loadWindow(from: usize, fromBytes: usize, weights: usize, out: usize, n: usize, rowBytes: usize): f32 {
-  const end = n << 2
-  let sum = f32x4.splat(0)
-  let all = f32x4.splat(0)
-  for (let r: usize = 0; r < n; r++) {
-    const wr = v128.load_splat<f32>(weights + (r << 2))
-    const row = from + r * fromBytes
-    for (let c: usize = 0; c < end; c += 16) {
-      const w = f32x4.mul(wr, v128.load(weights + c))
-      sum = f32x4.add(sum, f32x4.mul(w, v128.load(row + c)))
-      all = f32x4.add(all, w)
-    }
-  }
-  const mean = addLanes(sum) / addLanes(all)
-  const vm = f32x4.splat(mean)
-  for (let r: usize = 0; r < n; r++) {
-    const wr = v128.load_splat<f32>(weights + (r << 2))
-    const row = from + r * fromBytes
-    const target = out + r * rowBytes
-    for (let c: usize = 0; c < end; c += 16) {
-      v128.store(
-        target + c,
-        f32x4.mul(f32x4.sub(v128.load(row + c), vm), f32x4.mul(wr, v128.load(weights + c))),
-      )
-    }
-  }
-  return mean
-}
-
-// @ts-ignore: decorator
-@inline
-function addLanes(v: v128): f32 {
-  return (
-    f32x4.extract_lane(v, 0) + f32x4.extract_lane(v, 1) + (f32x4.extract_lane(v, 2) + f32x4.extract_lane(v, 3))
-  )
-}
-
-/** The same for the mix a rg + b bg of two planes. */
-function loadMix(
-  rg: usize, bg: usize, a: f32, b: f32, fromBytes: usize, weights: usize, out: usize, n: usize, rowBytes: usize,
-): void {
-  const end = n << 2
-  const va = f32x4.splat(a)
-  const vb = f32x4.splat(b)
-  let sum = f32x4.splat(0)
-  let all = f32x4.splat(0)
-  for (let r: usize = 0; r < n; r++) {
-    const wr = v128.load_splat<f32>(weights + (r << 2))
-    const row = r * fromBytes
-    const target = out + r * rowBytes
-    for (let c: usize = 0; c < end; c += 16) {
-      const w = f32x4.mul(wr, v128.load(weights + c))
-      const mix = f32x4.add(f32x4.mul(va, v128.load(rg + row + c)), f32x4.mul(vb, v128.load(bg + row + c)))
-      const part = f32x4.mul(w, mix)
-      sum = f32x4.add(sum, part)
-      all = f32x4.add(all, w)
-      v128.store(target + c, part)
-    }
-  }
-  const vm = f32x4.splat(addLanes(sum) / addLanes(all))
-  for (let r: usize = 0; r < n; r++) {
-    const wr = v128.load_splat<f32>(weights + (r << 2))
-    const target = out + r * rowBytes
-    for (let c: usize = 0; c < end; c += 16) {
-      const w = f32x4.mul(wr, v128.load(weights + c))
-      v128.store(target + c, f32x4.sub(v128.load(target + c), f32x4.mul(w, vm)))
-    }
-  }
-}
-
-/** Adds trust * window * (scale * part + mix + window * mean) to one plane, and trust * window^2 to the other. */
-function addWindow(
-  part: usize, mix: usize, rowBytes: usize, weights: usize, mean: f32, scale: f32, trust: f32,
-  to: usize, weightTo: usize, toBytes: usize, n: usize,
-): void {
-  const end = n << 2
-  const vm = f32x4.splat(mean)
-  const vs = f32x4.splat(scale)
-  const vt = f32x4.splat(trust)
-  for (let r: usize = 0; r < n; r++) {
-    const wr = f32x4.mul(vt, v128.load_splat<f32>(weights + (r << 2)))
-    const ur = v128.load_splat<f32>(weights + (r << 2))
-    const row = r * rowBytes
-    const target = r * toBytes
-    for (let c: usize = 0; c < end; c += 16) {
-      const across = v128.load(weights + c)
-      const w = f32x4.mul(ur, across)
-      const tw = f32x4.mul(wr, across)
-      const inside = f32x4.add(
-        f32x4.add(f32x4.mul(vs, v128.load(part + row + c)), v128.load(mix + row + c)),
-        f32x4.mul(w, vm),
-      )
-      const at = to + target + c
-      const weightAt = weightTo + target + c
-      v128.store(at, f32x4.add(v128.load(at), f32x4.mul(tw, inside)))
-      v128.store(weightAt, f32x4.add(v128.load(weightAt), f32x4.mul(tw, w)))
-    }
-  }
-}
-
-/** Repeats column 0 behind the last column, so that four partners -k can be loaded at once. */
-function wrapColumn(part: usize, n: usize, rowBytes: usize): void {
-  for (let r: usize = 0; r < n; r++) {
-    const row = part + r * rowBytes
-    store<f32>(row + (n << 2), load<f32>(row))
-  }
-}
-
-// @ts-ignore: decorator
-@inline
-function reversed(v: v128): v128 {
-  return v128.shuffle<i32>(v, v, 3, 2, 1, 0)
-}
-
-// @ts-ignore: decorator
-@inline
-function squares(a: v128, b: v128): v128 {
-  return f32x4.add(f32x4.mul(a, a), f32x4.mul(b, b))
+function log2of(x: f32): f32 {
+  return f32x4.extract_lane(log2x4(f32x4.splat(x)), 0)
 }
 
 // Results of the last fit.
@@ -257,38 +119,14 @@ function fitMix(
   mixB = (s00 * t1 - s01 * t0) * inverse
 }
 
-/** Fills one column before and one behind, and one row above and below, from the other side. */
-function wrapRatios(plane: usize, n: usize, rowBytes: usize): void {
-  for (let r: usize = 1; r <= n; r++) {
-    const row = plane + r * rowBytes
-    store<f32>(row + 12, load<f32>(row + 16 + ((n - 1) << 2)))
-    store<f32>(row + 16 + (n << 2), load<f32>(row + 16))
-  }
-  memory.copy(plane, plane + n * rowBytes, rowBytes)
-  memory.copy(plane + (n + 1) * rowBytes, plane + rowBytes, rowBytes)
-}
+/** A window's largest smoothed ratio below which it shows nothing but relief, and above which it surely shows a picture. */
+const BARE: f32 = 4
+const PICTURED: f32 = 12
 
-/** A 3 x 3 mean with weights 1 2 1 in both directions, of the four ratios at `at`. */
-// @ts-ignore: decorator
-@inline
-function smoothed(at: usize, rowBytes: usize): v128 {
-  const two = f32x4.splat(2)
-  const left = down(at - 4, rowBytes, two)
-  const middle = down(at, rowBytes, two)
-  const right = down(at + 4, rowBytes, two)
-  return f32x4.mul(
-    f32x4.splat(0.0625),
-    f32x4.add(f32x4.add(left, right), f32x4.mul(two, middle)),
-  )
-}
-
-// @ts-ignore: decorator
-@inline
-function down(at: usize, rowBytes: usize, two: v128): v128 {
-  return f32x4.add(
-    f32x4.add(v128.load(at - rowBytes), v128.load(at + rowBytes)),
-    f32x4.mul(two, v128.load(at)),
-  )
+/** How far a window shows a picture besides relief, 0..1, from its largest smoothed ratio of power to the relief's. */
+function picturedShare(most: f32): f32 {
+  const t = Mathf.min(Mathf.max((most - BARE) / (PICTURED - BARE), 0), 1)
+  return t * t * (3 - 2 * t)
 }
 
 /**
@@ -297,8 +135,8 @@ function down(at: usize, rowBytes: usize, two: v128): v128 {
  */
 // @ts-ignore: decorator
 @inline
-function trustOf(passed: v128): f32 {
-  return 1 / (addLanes(passed) + <f32>0.01)
+function trustOf(passed: f32, eps: f32): f32 {
+  return 1 / (passed + eps)
 }
 
 /**
@@ -307,11 +145,13 @@ function trustOf(passed: v128): f32 {
  * @param y, rg, bg planes of log luminance and ratios; a, b the windows' offsets in bytes from their starts
  * @param spectra three planes of n rows of n + 4 floats: 1 / power of the relief; the same, bounded, for the fit; power
  *   as a share of the whole
- * @param mixes where the two windows' mixes are kept: four floats
+ * @param over multiple of the relief's power taken off; bareOver the same where a window shows no picture besides
+ * @param eps a window's own share in its trust, see trustOf
+ * @param mixes where the two windows' mixes are kept, and how far each shows a picture: twice four floats
  */
 export function pilotPair(
   y: usize, rg: usize, bg: usize, a: usize, b: usize, fromBytes: usize, out: usize, outWeight: usize,
-  weights: usize, spectra: usize, over: f32, ridge: f32, mixes: usize, work: usize, n: usize,
+  weights: usize, spectra: usize, over: f32, bareOver: f32, ridge: f32, eps: f32, mixes: usize, work: usize, n: usize,
 ): void {
   const rowBytes: usize = (n << 2) + 16
   const plane = rowBytes * n
@@ -338,78 +178,38 @@ export function pilotPair(
     wrapColumn(cRe, n, rowBytes)
     wrapColumn(cIm, n, rowBytes)
     fitMix(yRe, yIm, cRe, cIm, spectra + plane, ridge, second != 0, n)
-    store<f32>(mixes + (second << 3), mixA)
-    store<f32>(mixes + (second << 3), mixB, 4)
+    store<f32>(mixes + (second << 4), mixA)
+    store<f32>(mixes + (second << 4), mixB, 4)
     loadMix(rg + at, bg + at, mixA, mixB, fromBytes, weights, second ? mixOfB : mixOfA, n, rowBytes)
   }
   // The two rests, packed: the transform is linear, so the mixes' packed transform is taken off.
   memory.copy(cRe, mixOfA, plane)
   memory.copy(cIm, mixOfB, plane)
   fft2d(cRe, cIm, tmp, tmp + plane, n, rowBytes)
-  const last = n << 2
   for (let i: usize = 0; i < plane; i += 16) {
     v128.store(yRe + i, f32x4.sub(v128.load(yRe + i), v128.load(cRe + i)))
     v128.store(yIm + i, f32x4.sub(v128.load(yIm + i), v128.load(cIm + i)))
   }
   wrapColumn(yRe, n, rowBytes)
   wrapColumn(yIm, n, rowBytes)
-  const quarter = f32x4.splat(0.25)
-  for (let r: usize = 0; r < n; r++) {
-    const row = r * rowBytes
-    const partner = ((n - r) & (n - 1)) * rowBytes
-    const ratioRow = (r + 1) * ratioBytes + 16
-    for (let c: usize = 0; c < last; c += 16) {
-      const zr = v128.load(yRe + row + c)
-      const zi = v128.load(yIm + row + c)
-      const back = partner + last - c - 12
-      const pr = reversed(v128.load(yRe + back))
-      const pi = reversed(v128.load(yIm + back))
-      const per = f32x4.mul(quarter, v128.load(spectra + row + c))
-      const powerA = squares(f32x4.add(zr, pr), f32x4.sub(zi, pi))
-      const powerB = squares(f32x4.add(zi, pi), f32x4.sub(pr, zr))
-      v128.store(ratioA + ratioRow + c, f32x4.mul(per, powerA))
-      v128.store(ratioB + ratioRow + c, f32x4.mul(per, powerB))
-    }
-  }
-  wrapRatios(ratioA, n, ratioBytes)
-  wrapRatios(ratioB, n, ratioBytes)
-  const half = f32x4.splat(0.5)
-  const zero = f32x4.splat(0)
-  const one = f32x4.splat(1)
-  const tiny = f32x4.splat(1e-12)
-  const vOver = f32x4.splat(over)
-  const share = spectra + 2 * plane
-  let passedA = f32x4.splat(0)
-  let passedB = f32x4.splat(0)
-  for (let r: usize = 0; r < n; r++) {
-    const row = r * rowBytes
-    const partner = ((n - r) & (n - 1)) * rowBytes
-    const ratioRow = (r + 1) * ratioBytes + 16
-    for (let c: usize = 0; c < last; c += 16) {
-      const sa = f32x4.add(smoothed(ratioA + ratioRow + c, ratioBytes), tiny)
-      const sb = f32x4.add(smoothed(ratioB + ratioRow + c, ratioBytes), tiny)
-      const ga = f32x4.max(f32x4.sub(one, f32x4.div(vOver, sa)), zero)
-      const gb = f32x4.max(f32x4.sub(one, f32x4.div(vOver, sb)), zero)
-      const part = v128.load(share + row + c)
-      passedA = f32x4.add(passedA, f32x4.mul(part, f32x4.mul(ga, ga)))
-      passedB = f32x4.add(passedB, f32x4.mul(part, f32x4.mul(gb, gb)))
-      // ga A + i gb B of Z = A + i B is (ga + gb) / 2 Z + (ga - gb) / 2 conj Z(-k).
-      const both = f32x4.mul(half, f32x4.add(ga, gb))
-      const apart = f32x4.mul(half, f32x4.sub(ga, gb))
-      const back = partner + last - c - 12
-      const pr = reversed(v128.load(yRe + back))
-      const pi = reversed(v128.load(yIm + back))
-      v128.store(cRe + row + c, f32x4.add(f32x4.mul(both, v128.load(yRe + row + c)), f32x4.mul(apart, pr)))
-      v128.store(cIm + row + c, f32x4.sub(f32x4.mul(both, v128.load(yIm + row + c)), f32x4.mul(apart, pi)))
-    }
-  }
+  const smoothA = tmp
+  const smoothB = tmp + plane
+  packedRatios(yRe, yIm, spectra, spectra, 1, 1, ratioA, ratioB, n)
+  const picturedA = picturedShare(smoothedRatios(ratioA, smoothA, n))
+  const picturedB = picturedShare(smoothedRatios(ratioB, smoothB, n))
+  store<f32>(mixes, picturedA, 8)
+  store<f32>(mixes + 16, picturedB, 8)
+  packedGains(
+    yRe, yIm, smoothA, smoothB, over + (bareOver - over) * (1 - picturedA), over + (bareOver - over) * (1 - picturedB),
+    spectra + 2 * plane, cRe, cIm, n,
+  )
   fft2d(cIm, cRe, tmp, tmp + plane, n, rowBytes)
   const scale: f32 = 1 / <f32>(n * n)
   addWindow(
-    cRe, mixOfA, rowBytes, weights, meanA, scale, trustOf(passedA), out + a, outWeight + a, fromBytes, n,
+    cRe, mixOfA, rowBytes, weights, meanA, scale, trustOf(passedA, eps), out + a, outWeight + a, fromBytes, n,
   )
   addWindow(
-    cIm, mixOfB, rowBytes, weights, meanB, scale, trustOf(passedB), out + b, outWeight + b, fromBytes, n,
+    cIm, mixOfB, rowBytes, weights, meanB, scale, trustOf(passedB, eps), out + b, outWeight + b, fromBytes, n,
   )
 }
 
@@ -418,7 +218,7 @@ let trust: f32 = 0
 /** One window of the second stage: its filtered spectrum, times i where `second`, into the packed one. Returns the mean. */
 function gainFromPilot(
   y: usize, rg: usize, bg: usize, pilot: usize, at: usize, fromBytes: usize, weights: usize, spectra: usize, over: f32,
-  mixes: usize, mix: usize, work: usize, packed: usize, second: bool, n: usize,
+  bareOver: f32, eps: f32, mixes: usize, mix: usize, work: usize, packed: usize, second: bool, n: usize,
 ): f32 {
   const rowBytes: usize = (n << 2) + 16
   const plane = rowBytes * n
@@ -436,7 +236,7 @@ function gainFromPilot(
   wrapColumn(re, n, rowBytes)
   wrapColumn(im, n, rowBytes)
   const half = f32x4.splat(0.5)
-  const vOver = f32x4.splat(over)
+  const vOver = f32x4.splat(over + (bareOver - over) * (1 - load<f32>(mixes, 8)))
   const share = spectra + 2 * plane
   const last = n << 2
   let passed = f32x4.splat(0)
@@ -468,7 +268,7 @@ function gainFromPilot(
       }
     }
   }
-  trust = trustOf(passed)
+  trust = trustOf(addLanes(passed), eps)
   return mean
 }
 
@@ -476,7 +276,7 @@ function gainFromPilot(
 export function finalPair(
   y: usize, rg: usize, bg: usize, pilot: usize, a: usize, b: usize, fromBytes: usize,
   out: usize, outWeight: usize, outA: usize, outB: usize, toBytes: usize,
-  weights: usize, spectra: usize, over: f32, mixes: usize, work: usize, n: usize,
+  weights: usize, spectra: usize, over: f32, bareOver: f32, eps: f32, mixes: usize, work: usize, n: usize,
 ): void {
   const rowBytes: usize = (n << 2) + 16
   const plane = rowBytes * n
@@ -484,11 +284,11 @@ export function finalPair(
   const mixOfA = packed + 2 * plane
   const mixOfB = mixOfA + plane
   const meanA = gainFromPilot(
-    y, rg, bg, pilot, a, fromBytes, weights, spectra, over, mixes, mixOfA, work, packed, false, n,
+    y, rg, bg, pilot, a, fromBytes, weights, spectra, over, bareOver, eps, mixes, mixOfA, work, packed, false, n,
   )
   const trustA = trust
   const meanB = gainFromPilot(
-    y, rg, bg, pilot, b, fromBytes, weights, spectra, over, mixes + 8, mixOfB, work, packed, true, n,
+    y, rg, bg, pilot, b, fromBytes, weights, spectra, over, bareOver, eps, mixes + 16, mixOfB, work, packed, true, n,
   )
   const trustB = trust
   fft2d(packed + plane, packed, work, work + plane, n, rowBytes)
