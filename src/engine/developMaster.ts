@@ -46,6 +46,7 @@ export async function developMaster(pipeline: Pipeline, pool: WorkerPool, log: R
   const captures = await log.time('captures', () => openCaptures(pipeline, pool, log))
   const readings = await takeReadings(pipeline, captures, pool, {
     progress: progressOfReadings(pipeline, log),
+    note: (step, text) => log.say(step, text),
     warning: (step, text) => log.warn(step, text),
   })
   for (const { step, findings, seconds } of readings.taken) {

@@ -80,6 +80,7 @@ async function work(
       onReading((done.size + share) / pipeline.steps.length)
       if (share === 1) done.add(name)
     },
+    note: (step, text) => log.say(step, text),
     warning: (step, text) => log.warn(step, text),
   })
   for (const { step, findings } of readings.taken) {

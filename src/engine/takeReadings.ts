@@ -31,13 +31,17 @@ const RECTS_A_TASK = 16
 
 /**
  * Takes every step's reading in the pipeline's order, each on the picture as the steps before it leave it.
- * @param tell hears the share done of each reading, and warnings about auxiliary captures
+ * @param tell hears the share done of each reading, and notes and warnings about auxiliary captures
  */
 export async function takeReadings(
   pipeline: Pipeline,
   captures: { infos: readonly CaptureInfo[]; opened: readonly OpenedCapture[] },
   pool: WorkerPool,
-  tell: { progress(step: string, share: number): void; warning(step: string, text: string): void },
+  tell: {
+    progress(step: string, share: number): void
+    note(step: string, text: string): void
+    warning(step: string, text: string): void
+  },
 ): Promise<Readings> {
   const taken: TakenReading[] = []
   let ppi = commonPpi(captures.infos)
@@ -72,6 +76,7 @@ export async function takeReadings(
         const own = captures.opened[pipeline.captures.files.findIndex((file) => file.path === path)]
         const balance = captures.opened.find(({ whiteBalance }) => whiteBalance)?.whiteBalance
         const opened = own ?? (await openCapture(path, label, pipeline.captures.profile, pool, balance))
+        if (!own) for (const text of opened.notes) tell.note(name, `${label}: ${text}`)
         const untagged = untaggedWarning(own || opened.tagged ? [] : [label])
         if (untagged) tell.warning(name, untagged)
         const { width, height, ppi: filePpi, conditions } = opened.header

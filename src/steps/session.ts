@@ -98,6 +98,9 @@ export function checkSession(
 /** What a person should hear of a reading used again. */
 export function reuseWords({ differs, unknown }: Reuse): { warning?: string; statement?: string } {
   return {
+    ...(differs.length + unknown.length === 0 && {
+      statement: 'Device, lens, exposure, profile and light are those of the earlier run.',
+    }),
     ...(differs.length > 0 && { warning: `Used all the same, as the pipeline says: ${differs.join('; ')}` }),
     ...(unknown.length > 0 && {
       statement: `Not compared with the earlier run, because files do not say: ${unknown.join(', ')}.`,

@@ -65,7 +65,7 @@ export async function readMargins(
     places: used.map(({ u, v }): [number, number] => [Number(u.toFixed(3)), Number(v.toFixed(3))]),
   }
   return {
-    ...{ format: 1, board: captures.map(({ label }) => label).join(', '), basis: 'margins' },
+    ...{ format: 1, board: named(captures), basis: 'margins' },
     ...{ widthPx: first.width, heightPx: first.height },
     ...{ blackLevel: dark ? 0 : level, ...(dark && { dark: dark.dark }) },
     ...field,
@@ -76,6 +76,10 @@ export async function readMargins(
     warnings: [...warningsOf(margins), ...tintWarning(surface, used)],
   }
 }
+
+/** `a.tif`, or `a.tif and 3 more`. */
+const named = ([first, ...more]: ReadContext['captures']) =>
+  more.length === 0 ? first.label : `${first.label} and ${more.length} more`
 
 function warningsOf({ unsurePercent, coveredPercent }: NonNullable<Reading['margins']>): string[] {
   const unsure = [
