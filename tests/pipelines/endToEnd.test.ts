@@ -84,7 +84,7 @@ describe('a ready-made pipeline', () => {
     for (const { path, sha256, widthMm, heightMm } of record.outputs) {
       const bytes = await readFile(join(out, path))
       expect(sha256).toBe(createHash('sha256').update(bytes).digest('hex'))
-      expect(Math.min(widthMm, heightMm)).toBeGreaterThan(20)
+      expect(Math.min(widthMm!, heightMm!)).toBeGreaterThan(20)
     }
     expect(Object.keys(record.readings)).toEqual(pipeline.steps.map((step) => step.name))
     expect(record.warnings.filter(({ step }) => step === 'captures')).toEqual([])

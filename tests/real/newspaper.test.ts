@@ -30,12 +30,12 @@ outputs:
     expect(master.width).toBeLessThan(4 * 1125)
     expect(master.height).toBeGreaterThan(818)
     expect(master.height).toBeLessThan(1.6 * 818)
-    expect(master.widthMm).toBeCloseTo((master.width / 300) * 25.4, 6)
+    expect(master.widthMm).toBeCloseTo((master.width! / 300) * 25.4, 6)
     expect(sameSize).toMatchObject({ width: master.width, height: master.height, ppi: 300 })
     // ISO 216: A4 is 210 x 297 mm; a border of 15 mm leaves 180 x 267.
     expect(a4.widthMm).toBeLessThanOrEqual(267.1)
     expect(a4.heightMm).toBeLessThanOrEqual(180.1)
-    expect(Math.max(a4.widthMm / 267, a4.heightMm / 180)).toBeCloseTo(1, 2)
+    expect(Math.max(a4.widthMm! / 267, a4.heightMm! / 180)).toBeCloseTo(1, 2)
 
     const header = await sharp(join(out, master.path)).metadata()
     expect(header).toMatchObject({

@@ -138,7 +138,7 @@ describe('the output profile', () => {
       await writeFile(path, [...head, ...lines, ''].join('\n'))
       const outFolder = join(folder, name)
       const signal = new AbortController().signal
-      const pipeline = await loadPipeline(path, [])
+      const pipeline = await loadPipeline(path)
       const record = await runPipeline(pipeline, {
         ...{ outFolder, overwrite: false, threads: 1, signal, onEvent: () => {} },
       })

@@ -2,56 +2,17 @@ import { describe, expect, it } from 'vitest'
 import { CHART24 } from '../../../src/colour/charts/chart24.js'
 import { CHART24_2014 } from '../../../src/colour/charts/sets/chart24Of2014.js'
 import { findChart } from '../../../src/steps/colour/find/findChart.js'
-import { type Homography, mapPoint, type Point } from '../../../src/steps/colour/find/homography.js'
 import { lightView } from '../../../src/steps/colour/find/lightView.js'
-import {
-  busyGround,
-  drawChart,
-  randomPlacement,
-  seeded,
-  strangeCamera,
-  TRUE_2014,
-  uprightChart,
-} from './drawChart.js'
+import { busyGround, drawChart, seeded, TRUE_2014, uprightChart } from './drawChart.js'
+import { placementOf, worstError } from './placements.js'
 
 const LABS = CHART24_2014.labD50
 const CHART = { ...CHART24, labD50: LABS }
-const PLACES = LABS.map((_, k): Point => [k % 6, Math.floor(k / 6)])
-
-/** Largest distance of a patch centre from the truth, as a share of the distance between patches. */
-function worstError(truth: Homography, found: Homography): number {
-  const [x0, y0] = mapPoint(truth, [2, 1])
-  const [x1, y1] = mapPoint(truth, [3, 1])
-  const pitch = Math.hypot(x1 - x0, y1 - y0)
-  return Math.max(
-    ...PLACES.map((place) => {
-      const [ax, ay] = mapPoint(truth, place)
-      const [bx, by] = mapPoint(found, place)
-      return Math.hypot(ax - bx, ay - by) / pitch
-    }),
-  )
-}
 
 describe('findChart', () => {
   it('finds charts laid down at random on a busy ground, under strange cameras and uneven light', () => {
-    const [width, height] = [640, 480]
     const errors = Array.from({ length: 24 }, (_, seed) => {
-      const random = seeded(7000 + seed)
-      const toPicture = randomPlacement(random, width, height, 0.2 + 0.65 * random() ** 1.5)
-      const camera = strangeCamera(random)
-      const ground = busyGround(random, width, height)
-      const [across, down] = [(random() - 0.5) * 0.6, (random() - 0.5) * 0.4]
-      const tile = drawChart({
-        width,
-        height,
-        toPicture,
-        colours: TRUE_2014.map(camera),
-        ground: (x, y) => camera(ground(x, y)),
-        light: (x, y) => 1 + across * (x / width - 0.5) + down * (y / height - 0.5),
-        noise: 0.004 + 0.006 * random(),
-        patchShare: 0.72 + 0.22 * random(),
-        seed,
-      })
+      const { tile, toPicture } = placementOf(seed)
       const found = findChart(lightView(tile, 1), CHART)
       return found ? worstError(toPicture, found.toView) : Number.POSITIVE_INFINITY
     })
