@@ -1,6 +1,7 @@
+import { type Lens, undistorted } from '../../../raster/warp/Lens.js'
 import { mapPoint } from '../../../raster/warp/PlaneMap.js'
 import type { ReadContext } from '../../contract.js'
-import { angleOf } from '../Placement.js'
+import { angleOf, type Placement } from '../Placement.js'
 import { halfExtent } from '../views/Upright.js'
 import type { View } from '../views/View.js'
 import { type Alignment, agreement, alignPlacement } from './alignPlacement.js'
@@ -14,7 +15,9 @@ import type { Link } from './Link.js'
 /** View pixels a feature is off by, as a standard deviation. */
 const SIGMA_CELLS = 1
 /** By how much features may be off from one map: of a view's diagonal for frames, which a lens bends; view pixels for flatbeds. */
-const FRAME_TOLERANCE = 0.008
+const FRAME_TOLERANCE = 0.015
+/** The same once the lens is known. */
+const STRAIGHT_TOLERANCE = 0.006
 const FLATBED_TOLERANCE_CELLS = 3
 /** Matches that must agree: so many, and this share of all. */
 const LEAST_INLIERS = { camera: 8, flatbed: 6 } as const
@@ -30,11 +33,13 @@ export type Wanted = (first: number, second: number) => boolean
 /**
  * Links between captures whose features agree on how one lies on the other: a homography for frames, a turn, shift and
  * scale near 1 for flatbeds.
+ * @param lens of the frames, once it is known
  */
 export function linkByFeatures(
   views: readonly View[],
   context: ReadContext,
   wanted: Wanted = () => true,
+  lens?: Lens,
 ): Link[] {
   const features = new Map<number, Features>()
   const featuresOf = (i: number) => {
@@ -49,7 +54,7 @@ export function linkByFeatures(
       if (!wanted(first, second)) continue
       const coarsestPx = views[first].levels.at(-1)!.cell
       const matches = matchFeatures(featuresOf(first), featuresOf(second), coarsestPx)
-      const link = linkOf(views, [first, second], matches, context.kind)
+      const link = linkOf(views, [first, second], matches, context.kind, lens)
       if (link) links.push(link)
     }
   }
@@ -61,12 +66,17 @@ function linkOf(
   [first, second]: readonly [number, number],
   matches: readonly FeatureMatch[],
   kind: ReadContext['kind'],
+  lens?: Lens,
 ): Link | undefined {
   const { width, height, cell } = views[first].light
+  const share = lens ? STRAIGHT_TOLERANCE : FRAME_TOLERANCE
   const tolerance =
-    kind === 'camera' ? FRAME_TOLERANCE * Math.hypot(width, height) * cell : FLATBED_TOLERANCE_CELLS * cell
+    kind === 'camera' ? share * Math.hypot(width, height) * cell : FLATBED_TOLERANCE_CELLS * cell
   const find = kind === 'camera' ? findHomography : findSimilarity
-  const consensus = find(matches, tolerance)
+  const straight = lens
+    ? matches.map(({ a, b }) => ({ a: undistorted(lens, ...a), b: undistorted(lens, ...b) }))
+    : matches
+  const consensus = find(straight, tolerance)
   if (!consensus || consensus.inliers.length <= LEAST_INLIERS[kind] + INLIER_SHARE * matches.length) {
     return undefined
   }
@@ -75,9 +85,10 @@ function linkOf(
   const quarter = ((Math.round(turnDeg / 90) * 90 + 360) % 360) as Link['quarter']
   const lean = turnDeg - Math.round(turnDeg / 90) * 90
   if (kind === 'flatbed' && Math.abs(lean) > LARGEST_TURN_DEG) return undefined
-  const alignment = aligned(views[first], views[second], consensus, kind)
+  const placement = lens ? { map, from: lens, to: lens } : { map }
+  const alignment = aligned(views[first], views[second], placement, kind)
   if (!alignment) return undefined
-  const others = matches.filter((_, k) => !inliers.includes(k))
+  const others = straight.filter((_, k) => !inliers.includes(k))
   const rival = find(others, tolerance)
   const elsewhere = rival && isElsewhere(views[first], consensus, rival, 3 * tolerance)
   const sure = 1 / (SIGMA_CELLS * cell) ** 2
@@ -99,14 +110,14 @@ function linkOf(
 function aligned(
   first: View,
   second: View,
-  { map }: Consensus,
+  map: Placement,
   kind: ReadContext['kind'],
 ): Alignment | undefined {
   // The level that shows structure well but forgives a pixel or two.
   const middle = Math.max(0, first.levels.length - 2)
-  if (kind === 'camera') return agreement(first, second, middle, { map })
+  if (kind === 'camera') return agreement(first, second, middle, map)
   const level = Math.min(1, middle)
-  return alignPlacement(first, second, level, { map }) ?? agreement(first, second, middle, { map })
+  return alignPlacement(first, second, level, map) ?? agreement(first, second, middle, map)
 }
 
 /** Whether two maps put what they agree about at different places. */

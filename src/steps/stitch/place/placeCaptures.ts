@@ -38,6 +38,13 @@ export function placeCaptures(taken: readonly View[], context: ReadContext, mode
   if (kind === 'flatbed') links = turnBack(views, links, context)
   let joined = joinLinks(views, links, model, kind)
   context.progress(0.5)
+  const lens = joined.placements.find((placement) => placement)?.from
+  if (lens && joined.placements.includes(undefined)) {
+    // With the lens known from those that are placed, the others' features agree more closely.
+    const missing = joined.placements.map((placement) => placement === undefined)
+    links.push(...linkByFeatures(views, context, (i, j) => missing[i] || missing[j], lens))
+    joined = joinLinks(views, links, model, kind)
+  }
   if (kind === 'flatbed') {
     ;({ links, joined } = search(views, links, joined, context, model))
     // What still finds no place may have lain turned without its being stated.

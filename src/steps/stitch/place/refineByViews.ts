@@ -42,11 +42,13 @@ export function refineByViews(
         if (!alignment) continue
         const pair = { first, second, alignment, significance: strength(alignment), ambiguous: false }
         const link = joined.used.find((used) => used.pair.first === first && used.pair.second === second)
-        if (!isTrusted(pair) && !link) continue
-        pairs.push(pair)
         const measured = measureViews(views, { first, second, map })
-        matches.push(...measured)
-        if (measured.length < FEW_WINDOWS && link) matches.push(...link.matches)
+        const found = measured.matches.length
+        // Neighbours nothing linked show themselves by most of their windows, though the whole does not yet agree.
+        if (!isTrusted(pair) && !link && (found < FEW_WINDOWS || 2 * found < measured.tried)) continue
+        pairs.push(pair)
+        matches.push(...measured.matches)
+        if (found < FEW_WINDOWS && link) matches.push(...link.matches)
       }
     }
     if (!matches.length) break

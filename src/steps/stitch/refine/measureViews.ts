@@ -13,11 +13,14 @@ import { measureShift } from './measureShift.js'
 /** Windows that agree less than this are not the same thing. */
 const LEAST_CORRELATION = 0.5
 
-/** Measures windows of two captures' reduced pictures, both on the first's grid, seen without its lens. */
+/**
+ * Measures windows of two captures' reduced pictures, both on the first's grid, seen without its lens.
+ * @returns what the windows say that were found again, and how many were looked for
+ */
 export function measureViews(
   views: readonly View[],
   pair: { first: number; second: number; map: Placement },
-): Match[] {
+): { matches: Match[]; tried: number } {
   const { first, second, map } = pair
   const [a, b] = [views[first], views[second]]
   const { cell } = a.light
@@ -35,7 +38,7 @@ export function measureViews(
     if (!shift || shift.correlation < LEAST_CORRELATION) continue
     matches.push(matchOf(pair, [x, y], shift, cell))
   }
-  return matches
+  return { matches, tried: places.length }
 }
 
 /** A view's light on a grid of centred coordinates. */

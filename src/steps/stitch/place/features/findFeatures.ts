@@ -14,7 +14,7 @@ export interface Features {
 const LEAST_SIDE_PX = 100
 const MOST_SIDE_PX = 720
 /** Features kept at the finest level; coarser ones keep in proportion to their pixels' square root. */
-const MOST_FEATURES = 420
+const MOST_FEATURES = 600
 /** A descriptor's samples across and down, and level pixels between them; colour is summed over two by two. */
 const ACROSS = 8
 const SPACING_PX = 3
