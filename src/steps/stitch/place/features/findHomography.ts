@@ -9,7 +9,7 @@ export interface Consensus {
 
 const TRIALS = 3000
 /** Four pairs must span at least so many tolerances, or they fix nothing. */
-const LEAST_SPAN = 3
+const LEAST_SPAN = 1.2
 /** What a plane seen twice by a camera on a stand can stretch or shrink by, and lean. */
 const LEAST_SCALE = 0.6
 const MOST_SCALE = 1.7
