@@ -8,6 +8,7 @@ import { STEPS } from '../steps/registry.js'
 import { labelOf } from './auxiliariesOf.js'
 import { buildChain } from './buildChain.js'
 import type { Chain, ChainCapture, ChainStage } from './Chain.js'
+import { collectGarbage } from './collectGarbage.js'
 import { type OpenedCapture, openCapture } from './openCapture.js'
 import { reducedView } from './reducedView.js'
 import { untaggedWarning } from './untaggedWarning.js'
@@ -52,6 +53,7 @@ export async function takeReadings(
     const stages = taken.map(({ stage }) => stage)
     const chain = newChain(captures.opened, stages)
     const sources = buildChain(chain)
+    const untagged: string[] = []
     const context: ReadContext = {
       captures: captures.infos,
       kind: pipeline.captures.kind,
@@ -75,10 +77,11 @@ export async function takeReadings(
         // A chart that is a capture too (beside the painting) is open already, and told of already.
         const own = captures.opened[pipeline.captures.files.findIndex((file) => file.path === path)]
         const balance = captures.opened.find(({ whiteBalance }) => whiteBalance)?.whiteBalance
+        // A board before this one may still be held: hundreds of megabytes that nobody refers to.
+        if (!own) collectGarbage()
         const opened = own ?? (await openCapture(path, label, pipeline.captures.profile, pool, balance))
         if (!own) for (const text of opened.notes) tell.note(name, `${label}: ${text}`)
-        const untagged = untaggedWarning(own || opened.tagged ? [] : [label])
-        if (untagged) tell.warning(name, untagged)
+        if (!own && !opened.tagged) untagged.push(label)
         const { width, height, ppi: filePpi, conditions } = opened.header
         for (const { step: earlier, stage } of taken) {
           const why = earlier.unsuited?.(stage.reading, { width, height })
@@ -94,6 +97,8 @@ export async function takeReadings(
       checkCancelled: () => pool.checkCancelled(),
     }
     const reading = await step.read(sources, params, context)
+    const untaggedText = untaggedWarning(untagged)
+    if (untaggedText) tell.warning(name, untaggedText)
     pool.checkCancelled()
     taken.push({
       step,

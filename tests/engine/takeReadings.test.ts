@@ -25,6 +25,11 @@ async function warningsOf(text: string): Promise<string[]> {
   }
   const board = blankBoard({ ...LAMP, width: 480, height: 360 })
   await writeTiff(join(folder, 'board.tif'), board, { depth: 16, ppi: 300 })
+  for (const name of ['wide.tif', 'wide-2.tif']) {
+    await writeTiff(join(folder, name), blankBoard({ ...LAMP, width: 480, height: 300 }), {
+      ...{ depth: 16, ppi: 300 },
+    })
+  }
   await untagged('chart.tif', 480, 360)
   await untagged('other.tif', 480, 300)
   await writeFile(join(folder, 'job.yaml'), `pipeline: 1\nreport: false\n${text}`)
@@ -41,6 +46,16 @@ describe('a chart', () => {
       'captures: { files: [chart.tif] }\nsteps:\n  - colour: { chart: chart.tif, fit: matrix }\n',
     )
     expect(warnings.filter((text) => /carries no profile/.test(text))).toHaveLength(1)
+  })
+
+  it('or boards that say nothing of their numbers are told of in one sentence', async () => {
+    const warnings = await warningsOf(
+      'captures: { files: [other.tif] }\nsteps:\n  - flat-field: { board: [wide.tif, wide-2.tif] }\n',
+    )
+    expect(warnings.filter((text) => /no profile/.test(text))).toEqual([
+      expect.stringContaining('other.tif carries'),
+      expect.stringContaining('wide.tif and 1 more carry'),
+    ])
   })
 
   it('of another frame than the board is not evened out by it, and that is said', async () => {

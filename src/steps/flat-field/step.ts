@@ -72,9 +72,9 @@ export const flatField: Step<Params, Reading> = {
 
   findings: flatFieldFindings,
 
-  // Paper is no neutral: it has a tint of its own.
-  neutral({ basis, board, brightest }) {
-    return basis === 'board' && brightest ? { label: board, linear: brightest } : undefined
+  // Paper is no neutral: it has a tint of its own. A reading of an earlier run shows that run's light.
+  neutral({ basis, board, brightest, reused }) {
+    return basis === 'board' && brightest && !reused ? { label: board, linear: brightest } : undefined
   },
 
   unsuited({ widthPx, heightPx }, { width, height }) {

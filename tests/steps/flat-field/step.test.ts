@@ -175,6 +175,9 @@ describe('flat-field', () => {
     const again = await flatField.read([], given, readContext([tileSource(board)], { auxiliaryTexts }))
     expect(again).toMatchObject({ ...reading, reused: true })
     expect(texts(flatField.findings(again, given), 'warning').join()).toContain('earlier run')
+    // Only a board of this run shows the light that its captures lay in.
+    expect(flatField.neutral!(reading)).toEqual({ label: 'board.tif', linear: reading.brightest })
+    expect(flatField.neutral!(again)).toBeUndefined()
     const other = readContext([tileSource(painted(300, 300, lamp))], { auxiliaryTexts })
     await expect(flatField.read([], given, other)).rejects.toThrow(RequestError)
     const wrong = readContext([], {
