@@ -19,7 +19,7 @@ const SECONDS = {
   comparisons: 1,
   /** From disk to memory: plain files, and camera raw files. */
   open: 0.01,
-  openRaw: 0.12,
+  openRaw: 0.18,
   /** Each tile: numbers to light, light to numbers. */
   decodeAndEncode: 0.02,
   writeMaster: 0.02,

@@ -35,7 +35,7 @@ export interface RunPlan {
 /** Share of the captures' area that the joined sheet is taken to have: an overlap of 15 % of each capture's area. */
 const JOINED_SHARE = 0.85
 /** What a camera raw file takes while it is developed, before there is a master. */
-const RAW_BYTES_A_PIXEL = 26
+const RAW_BYTES_A_PIXEL = 38
 /** What the program and its workers hold besides pictures. */
 const BASE_MEMORY_BYTES = 400e6
 

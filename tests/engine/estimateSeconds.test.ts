@@ -25,7 +25,7 @@ describe('the estimate of check', () => {
     const other = (facts: Partial<Work>) => estimateSeconds(steps('stitch', 'paper-texture'), work(facts))
     expect(other({ master: 140 })).toBeGreaterThan(1.5 * usual)
     expect(other({ captures: new Array(4).fill({ megapixels: 20, raw: false }) })).toBeGreaterThan(usual + 2)
-    // A mosaic of 45 megapixels took 83 ms a megapixel of processor time.
+    // Developing took 83 ms a megapixel of processor time by the quickest way that is used.
     expect(other({ captures: [{ megapixels: 70, raw: true }] })).toBeGreaterThan(usual + 70 * 0.083)
     expect(other({ outputs: [18, 2, 18] })).toBeGreaterThan(usual)
     expect(other({ report: false })).toBeLessThan(usual)

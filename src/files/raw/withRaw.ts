@@ -1,6 +1,6 @@
 import { readFile } from 'node:fs/promises'
 import { createRequire } from 'node:module'
-import create, { type LibRaw } from 'libraw-wasm/dist/libraw.js'
+import create, { type LibRaw, type RawMetadata } from 'libraw-wasm/dist/libraw.js'
 import { FinetoothError } from '../../errors.js'
 import { readProblem } from '../fileProblem.js'
 import { unfit } from '../unfit.js'
@@ -8,12 +8,12 @@ import { unfit } from '../unfit.js'
 /**
  * Opens an undeveloped camera file with LibRaw and lets `use` ask it. Every call has a LibRaw of its own, whose memory
  * goes with it: it grows to several times the picture and never shrinks.
- * @param settings of LibRaw; its own defaults where left out
+ * @param settings of LibRaw, by what the file says of itself; its own defaults where left out
  * @throws RequestError where LibRaw cannot read the file, saying what to do instead
  */
 export async function withRaw<T>(
   path: string,
-  settings: Record<string, unknown> | undefined,
+  settings: ((meta: RawMetadata) => Record<string, unknown>) | undefined,
   use: (raw: LibRaw) => T,
 ): Promise<T> {
   const bytes = await readFile(path).catch((cause) => {
@@ -24,7 +24,8 @@ export async function withRaw<T>(
   const { LibRaw } = await create({ wasmBinary, print: quiet, printErr: quiet })
   const raw = new LibRaw()
   try {
-    raw.open(bytes, settings)
+    raw.open(bytes)
+    if (settings) raw.open(bytes, settings(raw.metadata(false)))
     return use(raw)
   } catch (cause) {
     if (cause instanceof FinetoothError) throw cause
