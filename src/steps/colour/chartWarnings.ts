@@ -8,10 +8,6 @@ import { CLIPPED_PERCENT, type PatchSample } from './samplePatch.js'
 /** Light that changes more than this across the chart shows in the fit. */
 const UNEVEN_PERCENT = 5
 
-/** A patch this much rougher than the usual one, and by so much lightness, is covered, scratched or mirrors a lamp. */
-const ROUGH_RATIO = 4
-const ROUGH_L = 1.2
-
 /** Numbers this far from the light they stand for, as lightness, tell of a tone curve; so do greys after the fit. */
 const TONE_OFF_L = 3
 
@@ -19,6 +15,7 @@ const TONE_OFF_L = 3
 export function chartWarnings(
   patches: ChartReading['patches'],
   samples: readonly PatchSample[],
+  doubted: { rough: readonly number[]; strange: readonly number[]; many: readonly number[] },
   { confidence, foundBy, second }: Pick<LocatedChart, 'confidence' | 'foundBy' | 'second'>,
   unevenPercent: number,
   fit: Fit,
@@ -52,21 +49,19 @@ export function chartWarnings(
       `${label}: the chart is unevenly lit: the light changes by about ${unevenPercent.toFixed(0)} % across the patches. It was evened out for the fit, the painting's captures are not; put flat-field before colour, or light the chart evenly`,
     )
   }
-  const roughness = patches.map(
-    ({ noisePercent, referenceLabD50: [l] }) => (noisePercent / 100) * perLight(l),
-  )
-  const usual = median(roughness)
-  const rough = patches.filter((_, k) => roughness[k] > Math.max(ROUGH_L, ROUGH_RATIO * usual))
-  if (rough.length > 0) {
+  if (doubted.rough.length > 0) {
     warnings.push(
-      `${label}: not even: ${names(rough)}. Something covers these patches, or they mirror a lamp`,
+      `${label}: not even: ${names(doubted.rough.map((k) => patches[k]))}. Something covers these patches, or they mirror a lamp; they are left out of the fit`,
     )
   }
-  const usualError = median(patches.map(({ leftOut, after }) => leftOut ?? after))
-  const strange = patches.filter(({ leftOut }) => leftOut !== null && leftOut > 8 && leftOut > 6 * usualError)
-  if (strange.length > 0) {
+  if (doubted.strange.length > 0) {
     warnings.push(
-      `${label}: far from the reference while the rest fits: ${names(strange)}. Is the chart faded, dirty or of another edition?`,
+      `${label}: far from the reference while the rest fits: ${names(doubted.strange.map((k) => patches[k]))}; left out of the fit. Are they covered, is the chart faded, dirty or of another edition?`,
+    )
+  }
+  if (doubted.many.length > 0) {
+    warnings.push(
+      `${label}: far from the reference while the rest fits, and too many to leave out: ${names(doubted.many.map((k) => patches[k]))}. Is it this chart's reference?`,
     )
   }
   const bent = Math.max(...fit.tone.map(bentBy))
@@ -103,15 +98,8 @@ function bentBy(tone: ChannelTone): number {
   return Math.max(...shares.map((share) => Math.abs(lightness(toLight(share, tone)) - lightness(share))))
 }
 
-/** How much lightness changes with a relative change of the light: dL* / d ln Y (CIE 15:2018, L*). */
-const perLight = (l: number) => (l > 8 ? (l + 16) / 3 : l)
-
 /** `white (red, green, blue)`: which of the device's channels; all of them go without saying. */
 const withChannels = (name: string, channels: readonly string[]) =>
   channels.length === 3 ? name : `${name} (${channels.join(', ')} channel)`
 
 const names = (patches: readonly { name: string }[]) => patches.map(({ name }) => name).join(', ')
-
-function median(values: readonly number[]): number {
-  return [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)]
-}

@@ -5,6 +5,7 @@ import { reducedSource } from '../../raster/reducedSource.js'
 import type { Source } from '../../raster/Source.js'
 import { colourMatch } from './find/colourMatch.js'
 import { findChart, MAX_RESIDUAL, STRANGE_RESIDUAL } from './find/findChart.js'
+import { findPart } from './find/findPart.js'
 import { composeHomography, fitHomography, type Homography, type Point } from './find/homography.js'
 import { type LightView, lightView } from './find/lightView.js'
 import { centreColours, type Sought } from './find/placeChart.js'
@@ -55,10 +56,12 @@ export async function locateChart(
   const chart = gridOf(layout, labD50)
   const longest = Math.max(source.width, source.height)
   let view: LightView | undefined
+  let first: LightView | undefined
   for (const side of VIEW_SIDES_PX) {
     const factor = Math.max(1, Math.ceil(longest / side))
     if (view?.factor === factor) continue
     view = lightView(await reducedSource(source, factor, onStrip), factor)
+    first ??= view
     if (corners) {
       const found = fromCorners(view, source, label, corners, chart, layout)
       return { ...found, ...withStrip(found, layout, labD50, label) }
@@ -72,6 +75,16 @@ export async function locateChart(
       const second = found.second && ([factor * found.second[0], factor * found.second[1]] as Point)
       return { ...located, second, ...withStrip(located, layout, labD50, label) }
     }
+  }
+  const part = first && findPart(first, chart)
+  if (part) {
+    throw new WorkError({
+      where: label,
+      what: `only a part of the ${layout.title} is in the picture`,
+      expected: `all ${layout.patches.length} patches`,
+      found: `about ${part}`,
+      todo: 'Capture the whole chart, with a margin all round and nothing lying on it',
+    })
   }
   throw new WorkError({
     where: label,

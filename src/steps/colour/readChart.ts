@@ -4,7 +4,9 @@ import { IDENTITY3, invert3, type Matrix3 } from '../../colour/matrix3.js'
 import type { Source } from '../../raster/Source.js'
 import { unevenPercent } from './chartLight.js'
 import { chartWarnings } from './chartWarnings.js'
+import { MOST, roughPatches, strangePatches } from './doubtful.js'
 import { editionWarning } from './editionWarning.js'
+import type { ChartColours } from './fit/ChartColours.js'
 import { chooseFit } from './fit/chooseFit.js'
 import type { Triple } from './fit/Fit.js'
 import { labOfWorking } from './fit/labOfWorking.js'
@@ -44,7 +46,8 @@ export async function readChart(
   const samples = sampleChart(source, label, layout, located, toDevice)
   onProgress(0.7)
   const greys = usableGreys(samples, layout, toDevice, label)
-  const chart = {
+  const rough = roughPatches(samples, labD50).filter((k) => greys.indexOf(k) !== 0)
+  const whole = {
     linear: samples.map(({ linear }) => linear),
     slopes: samples.map(({ slope }) => slope),
     places: layout.patches.map(({ at: [column, row] }) => ({
@@ -52,11 +55,13 @@ export async function readChart(
       v: row - (layout.rows - 1) / 2,
     })),
     labD50,
-    used: samples.flatMap(({ clippedPercent }, k) => (clippedPercent > CLIPPED_PERCENT ? [] : [k])),
+    used: samples.flatMap(({ clippedPercent }, k) =>
+      clippedPercent > CLIPPED_PERCENT || rough.includes(k) ? [] : [k],
+    ),
     greys,
     deviceToWorking,
   }
-  const fitted = chooseFit(wanted, chart)
+  const { fitted, chart, strange, many } = fitWithoutStrange(wanted, whole)
   onProgress(0.95)
   const { chosen, straight, tried, tone } = fitted
   const uneven = unevenPercent(straight.light, chart.places)
@@ -106,10 +111,42 @@ export async function readChart(
     patches,
     statements: statementsOf(reference, located, fitted, wanted, scores, uneven),
     warnings: [
-      ...chartWarnings(patches, samples, located, uneven, chosen.fit, straight.anchor, layout.greys, label),
+      ...chartWarnings(
+        patches,
+        samples,
+        { rough, strange, many },
+        located,
+        uneven,
+        chosen.fit,
+        straight.anchor,
+        layout.greys,
+        label,
+      ),
       ...editionWarning(reference, chart, tone),
     ],
     snapshot: snapshotOf(located),
+  }
+}
+
+/**
+ * What is not the chart's own colour must not bend the fit: patches far off while the rest fits are left out, and again
+ * where others come to light behind them.
+ */
+function fitWithoutStrange(wanted: Params['fit'], whole: ChartColours) {
+  let chart = whole
+  const strange: number[] = []
+  for (;;) {
+    const fitted = chooseFit(wanted, chart)
+    const { leftOut } = fitted.chosen
+    const found = strangePatches(
+      whole.labD50.map((_, k) => (chart.used.includes(k) ? leftOut[chart.used.indexOf(k)] : null)),
+    ).filter((k) => k !== fitted.straight.anchor)
+    if (strange.length + found.length > MOST * whole.labD50.length) {
+      return { fitted, chart, strange, many: found }
+    }
+    if (found.length === 0) return { fitted, chart, strange, many: [] }
+    strange.push(...found)
+    chart = { ...whole, used: whole.used.filter((k) => !strange.includes(k)) }
   }
 }
 

@@ -162,4 +162,24 @@ describe('parseCgats', () => {
     expect(first.keywords.get('LAMP')).toBe('D50')
     expect(second.rows).toEqual([['1'], ['2']])
   })
+
+  it('refuses values for another light than D50', () => {
+    // The perfect diffuser under D65 (CIE 15:2018): XYZ 95.05 100 108.9; every patch scaled by it instead of by D50's.
+    const d65 = LABS.map((lab) => labToXyzD50([...lab])).map(([x, y, z]) => [
+      (100 * x * 0.9505) / 0.9642,
+      100 * y,
+      (100 * z * 1.089) / 0.8249,
+    ])
+    const rows = d65.map((xyz, k) => [k + 1, ...xyz])
+    expect(problemsOf(cgats(['SAMPLE_ID', 'XYZ_X', 'XYZ_Y', 'XYZ_Z'], rows))).toContain(
+      'another light than D50',
+    )
+    const said = cgats(
+      ['SAMPLE_ID', 'LAB_L', 'LAB_A', 'LAB_B'],
+      LABS.map((lab, k) => [k + 1, ...lab]),
+      'WEIGHTING_FUNCTION "ILLUMINANT, D65"',
+    )
+    expect(problemsOf(said)).toContain('another light than D50')
+    expect(readReference(said.replace('D65', 'D50'), 'own.txt').labD50).toHaveLength(24)
+  })
 })

@@ -149,6 +149,44 @@ describe('colour', () => {
     expect(error.message).toMatch(/^chart\.tif: no 24-patch chart was found.*corners/)
   })
 
+  it('says so where only a part of the chart is in the frame', async () => {
+    for (const [dx, dy] of [
+      [0.5, 0],
+      [0, 0.5],
+    ]) {
+      const toPicture = [...PLACE]
+      toPicture[2] += dx * WIDTH
+      toPicture[5] += dy * HEIGHT
+      const tile = drawChart({ width: WIDTH, height: HEIGHT, toPicture, colours: SEEN, noise: 0.004 })
+      await expect(readingOf(tile)).rejects.toThrow(/only a part of the 24-patch chart/)
+    }
+  })
+
+  it('leaves covered patches out of the fit, naming them', async () => {
+    const covered = drawChart({
+      ...{ width: WIDTH, height: HEIGHT, toPicture: PLACE, colours: SEEN, noise: 0.004 },
+      patch: (k, _u, _v, value) => (k === 8 || k === 13 ? [0.3, 0.28, 0.25] : value),
+    })
+    const reading = await readingOf(covered)
+    expect(reading.warnings.join()).toMatch(/far from the reference.*moderate red, green; left out/)
+    expect(reading.patches[8].leftOut).toBeNull()
+    reading.patches.forEach(({ after }, k) => {
+      if (k !== 8 && k !== 13) expect(after).toBeLessThan(0.5)
+    })
+  })
+
+  it("names the device's channel that is clipped or holds no light", async () => {
+    const [red, green] = [SEEN[14], SEEN[13]]
+    const colours = SEEN.map((value, k): Triple => {
+      if (k === 14) return [1, red[1], red[2]]
+      return k === 13 ? [green[0], green[1], 0] : value
+    })
+    const tile = drawChart({ width: WIDTH, height: HEIGHT, toPicture: PLACE, colours })
+    const warnings = await warningsOf(tile)
+    expect(warnings).toContain('clipped: red (red channel)')
+    expect(warnings).toContain('no light left: green (blue channel)')
+  })
+
   it('evens out light that changes across the chart, and warns', async () => {
     const light = (x: number, y: number) => 1 + 0.24 * (x / WIDTH - 0.5) - 0.1 * (y / HEIGHT - 0.5)
     const drawn = { width: WIDTH, height: HEIGHT, toPicture: PLACE, colours: SEEN, noise: 0.004, light }

@@ -58,9 +58,7 @@ describe('the ISO 12641-1 target', () => {
     expect(Math.max(...reading.greys.map((k) => reading.patches[k].after))).toBeLessThan(1.5)
     expect(reading.warnings.join()).not.toContain('not even')
     const findings = colour.findings(reading, colour.params.parse({}))
-    expect(findings.find(({ kind }) => kind === 'table')).toMatchObject({
-      title: expect.stringContaining('288'),
-    })
+    expect(findings).toContainEqual(expect.objectContaining({ title: expect.stringContaining('288') }))
   })
 
   it('is refused where its greys are covered, or the reference lacks patches', async () => {

@@ -67,9 +67,32 @@ export function readReference(text: string, label: string, grid?: Grid): ChartRe
           : undefined,
     })
   }
+  checkLight(table, white, label)
   const name = label.split(/[/\\]/).at(-1)!
   const layout = { ...naming.layout, patches, greys }
   return { name, description: `measured values in ${name}`, source: describe(table), layout, labD50 }
+}
+
+/** A chart's lightest grey is never so far from neutral (CIELAB chroma, D50). */
+const TINTED = 12
+
+/** Values measured for another light than D50 give the greys a tint that no chart has. */
+function checkLight({ keywords }: CgatsTable, [, a, b]: readonly number[], label: string): void {
+  const stated = [...keywords]
+    .filter(([key]) => /ILLUM|WEIGHTING|MEASUREMENT_SOURCE|WHITE/i.test(key))
+    .map(([key, value]) => `${key} ${value}`)
+    .find((text) => /\b(D55|D65|D75|FL\d+)\b/.test(text.replace(/^\S+/, '')) && !/D50/.test(text))
+  const chroma = Math.hypot(a, b)
+  if (!stated && chroma < TINTED) return
+  throw new RequestError({
+    where: label,
+    what: 'the values are for another light than D50',
+    expected: 'Lab or XYZ for D50 and the 2 degree observer, or spectra',
+    found:
+      stated ??
+      `a lightest grey of a* ${a.toFixed(1)}, b* ${b.toFixed(1)}, as values for a bluer or yellower white give`,
+    todo: 'Export the measurements for D50, or as spectra, which need no light',
+  })
 }
 
 function namingOf({ rows }: CgatsTable, id: number, grid: Grid | undefined): Naming {

@@ -34,26 +34,39 @@ const MAX_SEEDS = 150
  * @returns the best placement, undefined where nothing matches
  */
 export function findChart(view: LightView, chart: Sought): FoundChart | undefined {
+  const placements: Placement[] = []
+  searchLattices(view, chart, (lattice, blobs) => {
+    const found = placeChart(view, lattice, blobs, chart)
+    placements.push(...found)
+    // A lattice that started on something beside the chart may hold most of its patches and still be crooked: only
+    // one that matches takes its blobs out of the search.
+    return found[0]?.residual < MAX_RESIDUAL
+  })
+  return choose(placements, chart)
+}
+
+/**
+ * Grows lattices over a view's even areas, the best of each seed.
+ * @param visit is handed each; true takes its blobs out of the search
+ */
+export function searchLattices(
+  view: LightView,
+  chart: Sought,
+  visit: (lattice: Lattice, blobs: readonly Blob[]) => boolean,
+): void {
   const blobs = distinct(THRESHOLDS.flatMap((threshold) => flatBlobs(view, threshold)))
   const seeds = blobs
     .map((blob) => ({ blob, near: neighbours(blob, blobs) }))
     .filter(({ near }) => near.length >= 2)
     .sort((a, b) => b.near.length - a.near.length || b.blob.areaPx - a.blob.areaPx)
   const used = new Set<Blob>()
-  const placements: Placement[] = []
   let tried = 0
   for (const { blob, near } of seeds) {
     if (used.has(blob)) continue
     if (tried++ >= MAX_SEEDS) break
     const lattice = bestLattice(blob, near, blobs, chart)
-    if (!lattice) continue
-    const found = placeChart(view, lattice, blobs, chart)
-    placements.push(...found)
-    // A lattice that started on something beside the chart may hold most of its patches and still be crooked: only
-    // one that matches takes its blobs out of the search.
-    if (found[0]?.residual < MAX_RESIDUAL) for (const node of lattice.nodes) used.add(node.blob)
+    if (lattice && visit(lattice, blobs)) for (const node of lattice.nodes) used.add(node.blob)
   }
-  return choose(placements, chart)
 }
 
 /** The lattice with most nodes that grows from a blob. */

@@ -24,7 +24,8 @@ export interface Placement {
   patchShare: number
 }
 
-const TURNS: readonly Homography[] = [
+/** The four ways a grid can lie, each its own map back when transposed. */
+export const TURNS: readonly Homography[] = [
   [1, 0, 0, 0, 1, 0, 0, 0, 1],
   [0, 1, 0, -1, 0, 0, 0, 0, 1],
   [-1, 0, 0, 0, -1, 0, 0, 0, 1],
