@@ -5,6 +5,7 @@ import type { Sharpening } from '../../../src/outputs/contract.js'
 import { gaussianTaps, sharpened } from '../../../src/outputs/sharpening/sharpened.js'
 import { mirrored } from '../../../src/raster/padded.js'
 import { all, drawn, noise } from '../../raster/resample/drawn.js'
+import { derive } from '../derived.js'
 
 const PLAIN: Sharpening = { sigmaPx: 1.1, amount: 0.8, limit: 0.1 }
 const [wr, wg, wb] = WORKING_TO_XYZ_D50.slice(3, 6)
@@ -133,6 +134,25 @@ describe('sharpened', () => {
     const plain = all(sharpened(line, { ...strong, limit: 0.5 })).planes[1][4 * 60 + 30]
     const held = all(sharpened(line, { ...strong, limit: 0.5, noiseFloor: 0.005 })).planes[1][4 * 60 + 30]
     expect(Math.abs(held - plain)).toBeLessThan(0.002)
+  })
+
+  it('leaves no halo on paper white, beside dark strokes and pale ones', () => {
+    for (const stroke of [0.03, 0.5, 0.9]) {
+      const drawing = drawn(90, 40, (x, y, c) =>
+        Math.hypot(x - 45, (y - 20) * 3) < 18 ? stroke * [1, 0.8, 0.6][c] : 1,
+      )
+      const size = { width: 45, height: 20 }
+      const request = { crop: { x: 0, y: 0, width: 90, height: 40 }, ...size, space: 'sRGB' as const }
+      const before = derive(drawing, { ...request, sharpening: null }).data
+      const after = derive(drawing, { ...request, sharpening: { ...PLAIN, amount: 3 } }).data
+      let paper = 0
+      for (let i = 0; i < before.length; i += 3) {
+        if (before[i] < 65535 || before[i + 1] < 65535 || before[i + 2] < 65535) continue
+        paper++
+        expect([...after.slice(i, i + 3)]).toEqual([65535, 65535, 65535])
+      }
+      expect(paper).toBeGreaterThan(300)
+    }
   })
 
   it('changes nothing with no amount', () => {
