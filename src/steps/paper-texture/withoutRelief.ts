@@ -50,6 +50,8 @@ export interface ReliefFilter {
 
 /** Distance of the windows that free the ratios of noise. */
 const NOISE_STEP = 8
+/** Frequencies up to this many cycles in 32 px do not tell a picture from relief. */
+const SLOWEST_CYCLES = 2.5
 /** Larger regions are made in parts, so that memory stays bounded by the part. */
 const MOST_PX = 1024
 
@@ -104,7 +106,10 @@ interface FilterPlanes {
   noise: Float32Array | undefined
 }
 
-/** The kernel's three planes, n rows of n + 4: 1 / power; the same with a floor, for the fit; share of all power. */
+/**
+ * The kernel's four planes, n rows of n + 4: 1 / power; the same with a floor, for the fit; share of all power; 1 where a
+ * frequency tells a picture from relief.
+ */
 function reliefPlanes({ n, relief }: WindowScale): Float32Array {
   const sum = relief.reduce((a, b) => a + b, 0)
   const floor = (0.02 * sum) / (n * n)
@@ -112,7 +117,17 @@ function reliefPlanes({ n, relief }: WindowScale): Float32Array {
     relief.map((power) => 1 / (power + 1e-5 * floor)),
     relief.map((power) => 1 / (power + floor)),
     relief.map((power) => power / sum),
+    relief.map((_, i) => (telling(i, n) ? 1 : 0)),
   ])
+}
+
+/**
+ * Whether a frequency tells a picture from relief. The slowest do not: a window holds one or two of their periods, relief
+ * has little power there, and a slow swell of the sheet looks like paint.
+ */
+const telling = (i: number, n: number) => {
+  const [x, y] = [i % n, Math.floor(i / n)].map((k) => Math.min(k, n - k))
+  return Math.hypot(x, y) > (SLOWEST_CYCLES * n) / 32
 }
 
 /** The kernel's three planes for the ratios: 1 / power in red/green, in blue/green; the last is not used. */

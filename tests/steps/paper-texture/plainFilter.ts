@@ -120,7 +120,7 @@ export function plainFilter(picture: Tile, filter: ReliefFilter): Tile {
           const ratios = (values: Plane) =>
             power(spectrum(values)).map((v, i) => v / (relief[i] + 1e-5 * floor))
           const own2 = smoothed(ratios(own.values.map((v, i) => v - mix[i])), n)
-          const t = Math.min(Math.max((Math.max(...own2) - 4) / 8, 0), 1)
+          const t = Math.min(Math.max((Math.max(...own2.filter((_, i) => telling(i, n))) - 4) / 8, 0), 1)
           const bare = 1 - t * t * (3 - 2 * t)
           const pilotOver = filter.pilotOver + bare * (filter.pilotBareOver - filter.pilotOver)
           const finalOver = filter.finalOver + bare * (filter.finalBareOver - filter.finalOver)
@@ -169,6 +169,9 @@ export function plainFilter(picture: Tile, filter: ReliefFilter): Tile {
   }
   return { rect: picture.rect, planes: out }
 }
+
+const telling = (i: number, n: number) =>
+  Math.hypot(...[i % n, Math.floor(i / n)].map((k) => Math.min(k, n - k))) > (2.5 * n) / 32
 
 function smoothed(values: Plane, n: number): Plane {
   const weights = [1, 2, 1]

@@ -12,7 +12,7 @@ import {
  * neighbours, exceeds the noise's. Noise in a logarithm grows as light falls: its power is known for light 1 and scaled
  * by (red^-fall + green^-fall) and (blue^-fall + green^-fall) of the window's mean colour.
  * @param at the window's offset in bytes from the planes' starts
- * @param noise three planes of n rows of n + 4 floats: 1 / power of the noise in red/green, in blue/green; ones
+ * @param noise three planes of n rows of n + 4 floats: 1 / power of the noise in red/green, in blue/green; zeros
  * @param tintRed, tintBlue what logPlanes took from the ratios, as shares of y
  */
 export function steadyRatios(
@@ -43,8 +43,8 @@ export function steadyRatios(
   wrapColumn(re, n, rowBytes)
   wrapColumn(im, n, rowBytes)
   packedRatios(re, im, noise, noise + plane, scaleA, scaleB, ratioA, ratioB, n)
-  smoothedRatios(ratioA, tmp, n)
-  smoothedRatios(ratioB, tmp + plane, n)
+  smoothedRatios(ratioA, tmp, noise + 2 * plane, n)
+  smoothedRatios(ratioB, tmp + plane, noise + 2 * plane, n)
   packedGains(re, im, tmp, tmp + plane, over, over, noise + 2 * plane, outRe, outIm, n)
   fft2d(outIm, outRe, tmp, tmp + plane, n, rowBytes)
   const scale: f32 = 1 / <f32>(n * n)
@@ -195,8 +195,8 @@ export function pilotPair(
   const smoothA = tmp
   const smoothB = tmp + plane
   packedRatios(yRe, yIm, spectra, spectra, 1, 1, ratioA, ratioB, n)
-  const picturedA = picturedShare(smoothedRatios(ratioA, smoothA, n))
-  const picturedB = picturedShare(smoothedRatios(ratioB, smoothB, n))
+  const picturedA = picturedShare(smoothedRatios(ratioA, smoothA, spectra + 3 * plane, n))
+  const picturedB = picturedShare(smoothedRatios(ratioB, smoothB, spectra + 3 * plane, n))
   store<f32>(mixes, picturedA, 8)
   store<f32>(mixes + 16, picturedB, 8)
   packedGains(

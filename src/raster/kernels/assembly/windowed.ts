@@ -220,8 +220,11 @@ export function packedRatios(
   }
 }
 
-/** Ratios smoothed over their neighbours, the plane closed round its borders; returns the largest. */
-export function smoothedRatios(ratio: usize, out: usize, n: usize): f32 {
+/**
+ * Ratios smoothed over their neighbours, the plane closed round its borders; returns the largest of them times `counted`,
+ * n rows of n + 4.
+ */
+export function smoothedRatios(ratio: usize, out: usize, counted: usize, n: usize): f32 {
   const rowBytes: usize = (n << 2) + 16
   const ratioBytes: usize = (n << 2) + 32
   const last = n << 2
@@ -233,7 +236,7 @@ export function smoothedRatios(ratio: usize, out: usize, n: usize): f32 {
     for (let c: usize = 0; c < last; c += 16) {
       const s = f32x4.add(smoothed(ratioRow + c, ratioBytes), tiny)
       v128.store(out + r * rowBytes + c, s)
-      most = f32x4.max(most, s)
+      most = f32x4.max(most, f32x4.mul(s, v128.load(counted + r * rowBytes + c)))
     }
   }
   return Mathf.max(
