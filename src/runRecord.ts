@@ -18,6 +18,17 @@ export interface RunRecord {
     height: number | null
     ppi: number | null
     profile: string | null
+    /** How it was captured, where its file says: device, lens, exposure, light, a camera's white balance. */
+    conditions?: {
+      device?: string
+      lens?: string
+      timeS?: number
+      fNumber?: number
+      iso?: number
+      focalMm?: number
+      light?: string
+      whiteBalance?: { red: number; blue: number }
+    }
   }[]
   readings: Record<string, unknown>
   measurements: Measurement[]

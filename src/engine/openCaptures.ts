@@ -59,6 +59,7 @@ export async function openCaptures(
     height: header.height,
     ppi: infos[i].ppi ?? null,
     profile: description,
+    ...(header.conditions && { conditions: header.conditions }),
   }))
   return { opened, infos, inputs: [...inputs, ...(await otherInputs(pipeline, pool))] }
 }

@@ -27,8 +27,9 @@ export async function otherInputs(pipeline: Pipeline, pool: WorkerPool): Promise
     }
     const header = await readHeader(path)
     const { description } = await captureTransform(header, basename(path), profile)
-    const { width, height, ppi = null } = header
-    facts.push({ path, input: { use, path: label, width, height, ppi, profile: description } })
+    const { width, height, ppi = null, conditions } = header
+    const input = { use, path: label, width, height, ppi, profile: description }
+    facts.push({ path, input: { ...input, ...(conditions && { conditions }) } })
   }
   for (const { path, use } of picturesBeside(pipeline)) {
     const header = await readHeader(path)

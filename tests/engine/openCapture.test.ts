@@ -71,6 +71,7 @@ describe('a camera raw capture', () => {
     expect(record.inputs[0]).toMatchObject({
       ...{ path: 'a.dng', width: WIDTH, height: HEIGHT },
       profile: 'linear numbers of Stand Forty',
+      conditions: { device: 'Stand Forty', whiteBalance: { red: 2, blue: expect.closeTo(1.25, 6) } },
     })
     expect(notes.join()).toContain('white balance as shot')
     expect(record.warnings).toEqual([])
