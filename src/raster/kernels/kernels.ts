@@ -31,6 +31,7 @@ export interface KernelExports {
   // biome-ignore format: planes, what is done to them
   correctColours(
     r: number, g: number, b: number, count: number, numbers: number, degree: number, bent: boolean,
+    field: number, size: number,
   ): void
   /** fft.ts and texture.ts: see raster/fft/ and steps/paper-texture/. */
   fft2d(re: number, im: number, workRe: number, workIm: number, n: number, rowBytes: number): void

@@ -29,6 +29,7 @@ const fit = z.object({
   channels: z.array(z.number()).length(9),
   tone: z.tuple([channelTone, channelTone, channelTone]),
   coefficients: z.array(z.number()),
+  field: z.object({ size: z.int().min(2), nodes: z.array(z.number()) }).optional(),
 })
 
 /** A reading with a chart. Plain JSON. */

@@ -12,13 +12,14 @@ export function correctedSource(source: Source, fit: Fit): Source {
   if (fit.rung === 'none') return source
   const numbers = kernelNumbers(fit)
   const degree = { 3: 1, 6: 2, 13: 3 }[termCount(fit.rung)]!
+  const field = kernelField(fit)
   const bent = fit.tone.some(({ bend: [a, b] }) => a !== 0 || b !== 0)
   return {
     width: source.width,
     height: source.height,
     region(rect) {
       const tile = source.region(rect)
-      correct(tile.planes, numbers, degree, bent)
+      correct(tile.planes, numbers, degree, bent, field)
       return tile
     },
   }
@@ -34,14 +35,33 @@ function kernelNumbers({ channels, tone, coefficients }: Fit): Float32Array {
   ])
 }
 
+/** A field's nodes as the kernel takes them: four numbers each. */
+function kernelField({ field }: Fit): { size: number; nodes: Float32Array } {
+  if (!field) return { size: 0, nodes: new Float32Array(0) }
+  const { size, nodes } = field
+  return {
+    size,
+    nodes: Float32Array.from({ length: size * size * 4 }, (_, i) =>
+      i % 4 < 3 ? nodes[3 * (i >> 2) + (i % 4)] : 0,
+    ),
+  }
+}
+
 /** The kernel's twin in words is fit/terms.ts `corrected`. */
-function correct(planes: Tile['planes'], numbers: Float32Array, degree: number, bent: boolean): void {
+function correct(
+  planes: Tile['planes'],
+  numbers: Float32Array,
+  degree: number,
+  bent: boolean,
+  { size, nodes }: { size: number; nodes: Float32Array },
+): void {
   const [{ length }] = planes
   const band = Math.min(BAND_PIXELS, (length + 3) & ~3)
-  const [at, ...offsets] = scratch(numbers.byteLength, band * 4, band * 4, band * 4)
+  const [at, field, ...offsets] = scratch(numbers.byteLength, nodes.byteLength, band * 4, band * 4, band * 4)
   const [r, g, b] = offsets
   const { memory, correctColours } = kernels()
   new Float32Array(memory.buffer, at, numbers.length).set(numbers)
+  new Float32Array(memory.buffer, field, nodes.length).set(nodes)
   for (let from = 0; from < length; from += band) {
     const count = Math.min(band, length - from)
     const views = offsets.map((offset) => new Float32Array(memory.buffer, offset, count))
@@ -49,7 +69,7 @@ function correct(planes: Tile['planes'], numbers: Float32Array, degree: number, 
       views[c].set(plane.subarray(from, from + count))
     })
     // A last group of fewer than four pixels takes whatever lies behind it along.
-    correctColours(r, g, b, (count + 3) & ~3, at, degree, bent)
+    correctColours(r, g, b, (count + 3) & ~3, at, degree, bent, field, size)
     planes.forEach((plane, c) => {
       plane.set(views[c], from)
     })

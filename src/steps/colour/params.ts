@@ -47,7 +47,7 @@ export const params = z.strictObject({
     .enum(['auto', ...RUNGS])
     .default('auto')
     .describe(
-      'How far the correction may go; auto takes the simplest that no other clearly beats; none only measures.',
+      'How far the correction may go; auto takes the simplest that no other clearly beats; none only measures; smooth needs 100 patches.',
     ),
   corners: z
     .array(z.tuple([coordinate, coordinate]))

@@ -1,6 +1,7 @@
 import type { ChartReference } from '../../colour/charts/ChartReference.js'
 import { deltaE2000 } from '../../colour/deltaE2000.js'
 import { IDENTITY3, invert3, type Matrix3 } from '../../colour/matrix3.js'
+import { RequestError } from '../../errors.js'
 import type { Source } from '../../raster/Source.js'
 import { unevenPercent } from './chartLight.js'
 import { chartWarnings } from './chartWarnings.js'
@@ -9,6 +10,7 @@ import { editionWarning } from './editionWarning.js'
 import type { ChartColours } from './fit/ChartColours.js'
 import { chooseFit } from './fit/chooseFit.js'
 import type { Triple } from './fit/Fit.js'
+import { FIELD_PATCHES } from './fit/fitField.js'
 import { labOfWorking } from './fit/labOfWorking.js'
 import { corrected } from './fit/terms.js'
 import { locateChart } from './locateChart.js'
@@ -42,6 +44,14 @@ export async function readChart(
   const labD50 = reference.labD50.map((lab): Triple => [...lab])
   const located = await locateChart(source, label, corners, reference, (share) => onProgress(0.6 * share))
   const { layout } = located
+  if (wanted === 'smooth' && labD50.length < FIELD_PATCHES) {
+    throw new RequestError({
+      where: 'colour.fit',
+      what: `smooth needs a chart of ${FIELD_PATCHES} patches or more`,
+      found: `${labD50.length} patches`,
+      todo: 'Write fit: auto, or use an ISO 12641-1 target',
+    })
+  }
   const toDevice = invert3(deviceToWorking)
   const samples = sampleChart(source, label, layout, located, toDevice)
   onProgress(0.7)

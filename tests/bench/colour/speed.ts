@@ -30,6 +30,7 @@ export async function speed(): Promise<void> {
         tone: [0, 1, 2].map(() => ({ flare: 0, bend: [bend / 3, bend] })) as Fit['tone'],
         coefficients: Array.from({ length: 3 * n }, (_, k) => (k % n === Math.floor(k / n) ? 0.9 : 0.01)),
       }
+      if (rung === 'smooth') fit.field = { size: 25, nodes: new Array(3 * 25 * 25).fill(0.01) }
       const source = correctedSource({ width: SIDE_PX, height: SIDE_PX, region: () => tile }, fit)
       const rounds = 40
       let best = Number.POSITIVE_INFINITY

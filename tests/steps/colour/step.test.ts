@@ -312,6 +312,9 @@ describe('correctedSource', () => {
         k % n === Math.floor(k / n) ? 0.9 : 0.1 * Math.sin(k),
       ),
     }
+    if (rung === 'smooth') {
+      fit.field = { size: 9, nodes: Array.from({ length: 3 * 81 }, (_, k) => 0.1 * Math.sin(3 * k)) }
+    }
     if (rung === 'none')
       Object.assign(fit, {
         channels: IDENTITY3,

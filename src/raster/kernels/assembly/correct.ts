@@ -50,15 +50,32 @@ function add3(sum: v128, m: usize, x: v128, y: v128, z: v128): v128 {
 /** One float32 zero, for a row without offset. */
 const ZERO: usize = memory.data<f32>([0])
 
+/** The field between its nodes, straight lines along both sides. */
+// @ts-ignore: decorator
+@inline
+function fieldAt(field: usize, size: i32, across: f32, down: f32): v128 {
+  const i = min(<i32>across, size - 2)
+  const j = min(<i32>down, size - 2)
+  const x = f32x4.splat(across - <f32>i)
+  const y = f32x4.splat(down - <f32>j)
+  const at = field + (<usize>(j * size + i) << 4)
+  const below = at + (<usize>size << 4)
+  const top = f32x4.add(v128.load(at), f32x4.mul(x, f32x4.sub(v128.load(at, 16), v128.load(at))))
+  const bottom = f32x4.add(v128.load(below), f32x4.mul(x, f32x4.sub(v128.load(below, 16), v128.load(below))))
+  return f32x4.add(top, f32x4.mul(y, f32x4.sub(bottom, top)))
+}
+
 /**
  * Corrects planes in place; count is a multiple of 4.
  * @param numbers float32: 9 from the planes to the channels, 3 offsets, 6 that bend (two a channel), then 3 rows of
  * coefficients, 3, 6 or 13 each
  * @param degree 1, 2 or 3
  * @param bent whether the six bend anything
+ * @param field what is added besides, as a share of the channels' sum: `size` x `size` nodes over the first and the second
+ * channel's share of the sum (rows of the second), four float32 each; size 0 for none
  */
 export function correctColours(
-  r: usize, g: usize, b: usize, count: i32, numbers: usize, degree: i32, bent: bool,
+  r: usize, g: usize, b: usize, count: i32, numbers: usize, degree: i32, bent: bool, field: usize, size: i32,
 ): void {
   const offsets = numbers + 36
   const bends = numbers + 48
@@ -132,6 +149,25 @@ export function correctColours(
       red = f32x4.add(red, f32x4.mul(v128.load_splat<f32>(first, 48), all))
       green = f32x4.add(green, f32x4.mul(v128.load_splat<f32>(second, 48), all))
       blue = f32x4.add(blue, f32x4.mul(v128.load_splat<f32>(third, 48), all))
+    }
+    if (size > 0) {
+      const up = f32x4.max(u, zero)
+      const vp = f32x4.max(v, zero)
+      const sum = f32x4.max(f32x4.add(f32x4.add(up, vp), f32x4.max(w, zero)), f32x4.splat(1e-12))
+      const last = f32x4.splat(<f32>(size - 1))
+      const across = f32x4.mul(f32x4.div(up, sum), last)
+      const down = f32x4.mul(f32x4.div(vp, sum), last)
+      // Four pixels' red, green and blue, then turned over into three rows.
+      const p0 = fieldAt(field, size, f32x4.extract_lane(across, 0), f32x4.extract_lane(down, 0))
+      const p1 = fieldAt(field, size, f32x4.extract_lane(across, 1), f32x4.extract_lane(down, 1))
+      const p2 = fieldAt(field, size, f32x4.extract_lane(across, 2), f32x4.extract_lane(down, 2))
+      const p3 = fieldAt(field, size, f32x4.extract_lane(across, 3), f32x4.extract_lane(down, 3))
+      const low = v128.shuffle<f32>(p0, p1, 0, 4, 1, 5)
+      const high = v128.shuffle<f32>(p2, p3, 0, 4, 1, 5)
+      const blues = v128.shuffle<f32>(v128.shuffle<f32>(p0, p1, 2, 6, 2, 6), v128.shuffle<f32>(p2, p3, 2, 6, 2, 6), 0, 1, 4, 5)
+      red = f32x4.add(red, f32x4.mul(sum, v128.shuffle<f32>(low, high, 0, 1, 4, 5)))
+      green = f32x4.add(green, f32x4.mul(sum, v128.shuffle<f32>(low, high, 2, 3, 6, 7)))
+      blue = f32x4.add(blue, f32x4.mul(sum, blues))
     }
     v128.store(r + i, red)
     v128.store(g + i, green)

@@ -9,7 +9,8 @@ export function tiedFit(fit: Fit, gain: number): Fit {
   if (gain === 1) return fit
   const bent = fit.tone.some(({ bend: [a, b] }) => a !== 0 || b !== 0)
   const scaled = (values: readonly number[]) => values.map((value) => value * gain)
+  const field = fit.field && { ...fit.field, nodes: scaled(fit.field.nodes) }
   return bent
-    ? { ...fit, coefficients: scaled(fit.coefficients) }
+    ? { ...fit, coefficients: scaled(fit.coefficients), ...(field && { field }) }
     : { ...fit, channels: scaled(fit.channels) }
 }

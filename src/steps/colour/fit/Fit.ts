@@ -1,5 +1,5 @@
-/** The rungs of the ladder of fits, simplest first; `none` changes nothing. */
-export const RUNGS = ['none', 'gains', 'matrix', 'root-polynomial', 'root-polynomial-3'] as const
+/** The rungs of the ladder of fits, simplest first; `none` changes nothing, `smooth` needs many patches. */
+export const RUNGS = ['none', 'gains', 'matrix', 'root-polynomial', 'root-polynomial-3', 'smooth'] as const
 export type Rung = (typeof RUNGS)[number]
 
 export type Triple = [number, number, number]
@@ -24,6 +24,17 @@ export interface Fit {
   tone: [ChannelTone, ChannelTone, ChannelTone]
   /** Row-major, 3 x number of terms. */
   coefficients: number[]
+  /** What is added besides, at the rung `smooth`. */
+  field?: Field
+}
+
+/**
+ * A smooth field over the first and second channel's shares of the channels' sum (light below none counts as none):
+ * three numbers a node of a square grid, rows of the second share, which times the sum are added to the corrected colour.
+ */
+export interface Field {
+  size: number
+  nodes: number[]
 }
 
 /** A tone that changes nothing. */

@@ -1,6 +1,7 @@
 import { deltaE2000 } from '../../../colour/deltaE2000.js'
 import type { ChartColours } from './ChartColours.js'
 import { type Fit, RUNGS, type Rung } from './Fit.js'
+import { FIELD_PATCHES } from './fitField.js'
 import { fitRung } from './fitRung.js'
 import { TONES, type ToneKind } from './fitTone.js'
 import { labOfWorking } from './labOfWorking.js'
@@ -47,11 +48,17 @@ export function chooseFit(wanted: 'auto' | Rung, chart: ChartColours): ChosenFit
   }))
   const { tone } = simplest(tonesTried, ({ leftOut }) => leftOut)
   const straight = straighten(chart, tone, chart.used)
-  const tried = (wanted === 'auto' ? RUNGS : [wanted]).map((rung) =>
+  const tried = rungsFor(wanted, chart).map((rung) =>
     rung === 'none' ? untouched(chart, folds) : judge(rung, tone, chart, straight, folds),
   )
   const chosen = simplest(tried, ({ leftOut }) => mean(leftOut))
   return { chosen, tried, tone, tonesTried, straight }
+}
+
+/** The rungs to try: all that the chart has patches for, or the one asked for. */
+function rungsFor(wanted: 'auto' | Rung, { used }: ChartColours): readonly Rung[] {
+  if (wanted !== 'auto') return [wanted]
+  return RUNGS.filter((rung) => rung !== 'smooth' || used.length >= FIELD_PATCHES)
 }
 
 /** The first that none behind it beats clearly. */

@@ -3,6 +3,7 @@ import { WORKING_TO_XYZ_D50 } from '../../../colour/working.js'
 import type { ChartColours } from './ChartColours.js'
 import { differenceVector } from './differenceVector.js'
 import { type Fit, type Rung, STRAIGHT, type Triple } from './Fit.js'
+import { fitField } from './fitField.js'
 import { labOfWorking, workingOfLab } from './labOfWorking.js'
 import { leastSquares } from './leastSquares.js'
 import { linearRow } from './linearRow.js'
@@ -19,6 +20,7 @@ const RESTRAINT: Record<Rung, number> = {
   matrix: 0,
   'root-polynomial': 0.3,
   'root-polynomial-3': 0.6,
+  smooth: 0.3,
 }
 
 /**
@@ -40,9 +42,10 @@ const FAR_RESTRAINT = 30
 export function fitRung(
   rung: Rung,
   { labD50, deviceToWorking }: Pick<ChartColours, 'labD50' | 'deviceToWorking'>,
-  { anchor, lights, channels, tone }: Straightened,
+  straight: Straightened,
   used: readonly number[],
 ): Fit {
+  const { anchor, lights, channels, tone } = straight
   if (!channels.every(Number.isFinite)) throw new RangeError('the white patch holds no light')
   const tones = rung === 'none' ? ([STRAIGHT, STRAIGHT, STRAIGHT] as Fit['tone']) : tone
   // Nothing is changed: from the channels straight back.
@@ -77,7 +80,8 @@ export function fitRung(
       [0, 1, 2].reduce((sum, c) => sum + toWorking[3 * row + c] * full[c * n + k], 0),
     ),
   )
-  return { rung, channels, tone: tones, coefficients }
+  const fit = { rung, channels, tone: tones, coefficients }
+  return rung === 'smooth' ? { ...fit, field: fitField(fit, { labD50 }, straight, used) } : fit
 }
 
 /** The corners of the device's cube that are light an eye can see; none where nothing is known of its channels. */

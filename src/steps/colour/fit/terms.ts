@@ -1,9 +1,10 @@
 import type { Fit, Rung, Triple } from './Fit.js'
+import { fieldOf } from './fieldOf.js'
 import { toLight } from './toLight.js'
 
 /** How many terms a rung builds from a colour. */
 export function termCount(rung: Rung): number {
-  return rung === 'root-polynomial' ? 6 : rung === 'root-polynomial-3' ? 13 : 3
+  return rung === 'root-polynomial' || rung === 'smooth' ? 6 : rung === 'root-polynomial-3' ? 13 : 3
 }
 
 /**
@@ -18,7 +19,7 @@ export function termsOf(rung: Rung, r: number, g: number, b: number): number[] {
   const q = Math.max(0, g)
   const s = Math.max(0, b)
   const squares = [r, g, b, Math.sqrt(p * q), Math.sqrt(q * s), Math.sqrt(p * s)]
-  if (rung === 'root-polynomial') return squares
+  if (termCount(rung) === 6) return squares
   return [
     ...squares,
     ...[Math.cbrt(p * q * q), Math.cbrt(q * s * s), Math.cbrt(p * s * s)],
@@ -39,8 +40,10 @@ export function lightOf(
 
 /** The corrected colour of a colour in the working space as captured. */
 export function corrected(fit: Fit, colour: Readonly<Triple>): Triple {
-  const terms = termsOf(fit.rung, ...lightOf(fit, colour))
+  const light = lightOf(fit, colour)
+  const terms = termsOf(fit.rung, ...light)
   const n = terms.length
   const row = (c: number) => terms.reduce((sum, term, k) => sum + fit.coefficients[c * n + k] * term, 0)
-  return [row(0), row(1), row(2)]
+  const more = fit.field ? fieldOf(fit.field, light) : [0, 0, 0]
+  return [row(0) + more[0], row(1) + more[1], row(2) + more[2]]
 }
