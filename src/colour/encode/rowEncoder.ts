@@ -24,10 +24,13 @@ export interface RowEncoder {
 export function rowEncoder(space: SpaceName, mostPixels: number): RowEncoder {
   const { codes, shift, offset, least } = encodingTable(space)
   let [matrix, clipped, table, out] = [0, 0, 0, 0]
+  // Views on the row at each of its four places: one made anew for every row would be swept up again after it.
+  const views: (Uint16Array | undefined)[] = []
   return {
     blocks: [36, 8, codes.byteLength, ((mostPixels + 3) & ~3) * 6 + 32],
     begin(blocks) {
       ;[matrix, clipped, table, out] = blocks
+      views.length = 0
       const { buffer } = kernels().memory
       new Float32Array(buffer, matrix, 9).set(workingTo(space))
       new Float32Array(buffer, table, codes.length).set(codes)
@@ -42,7 +45,11 @@ export function rowEncoder(space: SpaceName, mostPixels: number): RowEncoder {
         table, shift, offset, codes.length - 2, least, LEAST_UNCLIPPED, MOST_UNCLIPPED,
         to, clipped,
       )
-      target.set(new Uint16Array(memory.buffer, to, count * 3), from)
+      let row = views[from & 3]
+      if (row?.length !== count * 3 || row.buffer !== memory.buffer) {
+        row = views[from & 3] = new Uint16Array(memory.buffer, to, count * 3)
+      }
+      target.set(row, from)
     },
   }
 }
