@@ -20,6 +20,8 @@ export interface StitchReading {
   /** Windows measured, and those left out because they contradict the others. */
   windows: number
   outliers: number
+  /** Windows on the sheet and by how much their captures disagree there; a part of them where they are many. */
+  vectors: ResidualVector[]
   /** Shares of the sheet's rectangle. */
   overlapShare: number
   uncoveredShare: number
@@ -32,6 +34,9 @@ export interface StitchReading {
   statements: string[]
   warnings: string[]
 }
+
+/** A window's middle on the sheet, where the second capture shows it against the first, and whether it counts (1 or 0). */
+export type ResidualVector = [x: number, y: number, dx: number, dy: number, counts: number]
 
 export interface PlacedCapture {
   label: string

@@ -167,8 +167,9 @@ function pieceOf({ source, fromSheet, lens, field }: Part, rect: Rect): Tile {
 /**
  * Whether a capture holds every pixel of a rectangle: its corners decide, as both are convex, but for what a lens may bend
  * an edge outwards between them (its length squared times the largest second derivative of the distortion, over 8).
+ * @param insidePx how far inside the capture's outermost pixel centres
  */
-function holdsWhole(part: Part, { x, y, width, height }: Rect): boolean {
+function holdsWhole(part: Part, { x, y, width, height }: Rect, insidePx = -0.49): boolean {
   const { source, lens, scale } = part
   const lengthPx = Math.max(width, height) * scale
   const bend = lens ? ((6 * Math.abs(lens.k1) + 20 * Math.abs(lens.k2)) * lengthPx ** 2) / 8 / lens.unitPx : 0
@@ -180,7 +181,7 @@ function holdsWhole(part: Part, { x, y, width, height }: Rect): boolean {
   ].every(([cx, cy]) => {
     const [u, v] = locate(part, cx, cy)
     // A little inside the border, so that rounding cannot decide otherwise for one pixel alone.
-    return Math.min(u, v, source.width - 1 - u, source.height - 1 - v) > bend - 0.49
+    return Math.min(u, v, source.width - 1 - u, source.height - 1 - v) > bend + insidePx
   })
 }
 
@@ -188,6 +189,7 @@ function holdsWhole(part: Part, { x, y, width, height }: Rect): boolean {
 function rampOf(part: Part, rect: Rect, rampPx: number): Float32Array {
   const { source } = part
   const ramp = new Float32Array(rect.width * rect.height)
+  if (holdsWhole(part, rect, rampPx)) return ramp.fill(1)
   for (let j = 0, i = 0; j < rect.height; j++) {
     for (let k = 0; k < rect.width; k++, i++) {
       const [u, v] = locate(part, rect.x + k, rect.y + j)

@@ -32,6 +32,7 @@ export function readSingle(
     misplacementRmsPx: 0,
     windows: 0,
     outliers: 0,
+    vectors: [],
     overlapShare: 0,
     uncoveredShare: 0,
     fill: [1, 1, 1],

@@ -6,6 +6,7 @@ import { measureCombining } from './combine/measureCombining.js'
 import { chooseAxis, describeAxis, edgesOnSheet } from './layout/chooseAxis.js'
 import { findResolution } from './layout/findResolution.js'
 import { layOut, toSheet } from './layout/layOut.js'
+import { residualVectors } from './layout/residualVectors.js'
 import { anchorLight } from './light/anchorLight.js'
 import { measureLight } from './light/measureLight.js'
 import { paperTone } from './light/paperTone.js'
@@ -90,6 +91,7 @@ export async function readStitch(params: Params, context: ReadContext): Promise<
     misplacementRmsPx,
     windows: matches.length,
     outliers: residuals.filter(({ weight }) => weight === 0).length,
+    vectors: residualVectors(layout.placements, matches, residuals),
     overlapShare,
     uncoveredShare,
     fill,

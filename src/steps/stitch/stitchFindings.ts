@@ -1,5 +1,5 @@
 import type { Finding } from '../../findings.js'
-import { drawLayout } from './layout/drawLayout.js'
+import { drawLayout, magnification } from './layout/drawLayout.js'
 import type { StitchReading } from './Reading.js'
 
 /** What the person is told of a reading. */
@@ -54,8 +54,7 @@ export function stitchFindings(reading: StitchReading): Finding[] {
     ...reading.layers.map((layer) => ({
       kind: 'picture' as const,
       title: layer.turned === undefined ? 'Layout' : `Layout of captures turned by ${layer.turned} degrees`,
-      caption:
-        'Each capture’s share of the sheet in a tint of its own, captures’ outlines grey, seams black.',
+      caption: `Each capture’s share of the sheet in a tint of its own, captures’ outlines grey, seams black. Blue: by how much two captures disagree about a window, drawn ${magnification(reading)} times as long as it is on the sheet; red crosses: windows left out.`,
       picture: drawLayout(reading, layer),
     })),
   )

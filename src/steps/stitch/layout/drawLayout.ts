@@ -7,7 +7,25 @@ import { fromRuns } from '../seams/runs.js'
 /** Longest side of the drawing. */
 const SIDE_PX = 640
 
-/** The sheet with each of a layer's captures' share in a tint of its own, the captures' outlines dark, the seams black. */
+/** Length on the drawing of the residual that nine in ten are shorter than. */
+const VECTOR_PX = 14
+
+/** By how much residuals are drawn longer than the sheet is drawn smaller: a round number. */
+export function magnification({ vectors, width, height }: StitchReading): number {
+  const lengths = vectors.filter(([, , , , counts]) => counts).map(([, , dx, dy]) => Math.hypot(dx, dy))
+  const long = lengths.sort((a, b) => a - b)[Math.floor(0.9 * lengths.length)] ?? 0
+  const scale = SIDE_PX / Math.max(width, height)
+  const wanted = VECTOR_PX / Math.max(long * scale, 1e-6)
+  const power = 10 ** Math.floor(Math.log10(wanted))
+  const step = [5, 2, 1].find((factor) => factor * power <= wanted) ?? 1
+  return Math.min(step * power, 10_000)
+}
+
+/**
+ * The sheet with each of a layer's captures' share in a tint of its own, the captures' outlines grey, the seams black, and
+ * the windows' residuals: lines from where the first capture shows a window to where the second does, longer by
+ * `magnification`; windows that do not count are crosses.
+ */
 export function drawLayout(reading: StitchReading, { seams, captures }: Layer): Picture8 {
   const scale = SIDE_PX / Math.max(reading.width, reading.height)
   const width = Math.max(1, Math.round(reading.width * scale))
@@ -36,14 +54,40 @@ export function drawLayout(reading: StitchReading, { seams, captures }: Layer): 
       [w - 0.5, -0.5],
       [w - 0.5, h - 0.5],
       [-0.5, h - 0.5],
-    ].map(([x, y]) => place(x, y).map((value) => (value + 0.5) * scale))
-    for (const [k, [x0, y0]] of corners.entries()) {
-      const [x1, y1] = corners[(k + 1) % 4]
-      drawLine(rgb, width, height, x0, y0, x1, y1)
+    ]
+    // Points between the corners as well: a lens bends outlines.
+    const points = corners.flatMap(([x, y], k) => {
+      const [nextX, nextY] = corners[(k + 1) % 4]
+      return Array.from({ length: 8 }, (_, i) =>
+        place(x + ((nextX - x) * i) / 8, y + ((nextY - y) * i) / 8).map((value) => (value + 0.5) * scale),
+      )
+    })
+    for (const [k, [x0, y0]] of points.entries()) {
+      const [x1, y1] = points[(k + 1) % points.length]
+      drawLine(rgb, width, height, x0, y0, x1, y1, OUTLINE)
     }
+  }
+  const longer = magnification(reading)
+  for (const [x, y, dx, dy, counts] of reading.vectors) {
+    const [px, py] = [(x + 0.5) * scale, (y + 0.5) * scale]
+    const line = (x0: number, y0: number, x1: number, y1: number, tone: Tone) =>
+      drawLine(rgb, width, height, x0, y0, x1, y1, tone)
+    if (!counts) {
+      line(px - 3, py - 3, px + 3, py + 3, LEFT_OUT)
+      line(px - 3, py + 3, px + 3, py - 3, LEFT_OUT)
+      continue
+    }
+    line(px - 1, py, px + 1, py, RESIDUAL)
+    line(px, py - 1, px, py + 1, RESIDUAL)
+    line(px, py, px + dx * scale * longer, py + dy * scale * longer, RESIDUAL)
   }
   return { width, height, rgb }
 }
+
+type Tone = readonly [number, number, number]
+const OUTLINE: Tone = [90, 90, 90]
+const RESIDUAL: Tone = [20, 60, 140]
+const LEFT_OUT: Tone = [170, 40, 30]
 
 /** Light tints that neighbours in the list do not share. */
 function tint(label: number): [number, number, number] {
@@ -61,11 +105,12 @@ function drawLine(
   y0: number,
   x1: number,
   y1: number,
+  tone: Tone,
 ): void {
-  const steps = Math.ceil(Math.max(Math.abs(x1 - x0), Math.abs(y1 - y0)))
+  const steps = Math.max(1, Math.ceil(Math.max(Math.abs(x1 - x0), Math.abs(y1 - y0))))
   for (let s = 0; s <= steps; s++) {
     const x = Math.min(width - 1, Math.max(0, Math.floor(x0 + ((x1 - x0) * s) / steps)))
     const y = Math.min(height - 1, Math.max(0, Math.floor(y0 + ((y1 - y0) * s) / steps)))
-    rgb.set([90, 90, 90], (y * width + x) * 3)
+    rgb.set(tone, (y * width + x) * 3)
   }
 }

@@ -32,6 +32,7 @@ export interface WindowPlace {
  * Windows in the common area of two captures, one in each cell of an even division of it, each where the painted
  * structure of the first holds a shift best in every direction: the smaller eigenvalue of its structure tensor.
  * @param unitPx finest pixels a pixel of what is measured
+ * @param most windows at most
  * Source: J. Shi, C. Tomasi, "Good features to track", Proc. CVPR 1994, pp. 593-600 (criterion; from memory).
  */
 export function chooseWindows(
@@ -39,12 +40,13 @@ export function chooseWindows(
   second: View,
   map: Placement,
   unitPx = 1,
+  most = MOST_WINDOWS,
 ): { size: WindowSize; places: WindowPlace[] } {
-  const tensors = tensorSums(first)
+  const tensors = tensorsOf(first)
   let best: { size: WindowSize; places: WindowPlace[] } = { size: SIZES[0], places: [] }
   for (const size of SIZES) {
     const scaled = { sidePx: size.sidePx * unitPx, marginPx: size.marginPx * unitPx }
-    const places = placesOf(first, second, map, scaled, tensors)
+    const places = placesOf(first, second, map, scaled, tensors, most)
     if (places.length > best.places.length) best = { size, places }
     if (places.length >= ENOUGH) break
   }
@@ -53,12 +55,22 @@ export function chooseWindows(
 
 type Tensors = ReturnType<typeof tensorSums>
 
+/** Each view is asked for every pair it is in. */
+const known = new WeakMap<View, Tensors>()
+
+function tensorsOf(view: View): Tensors {
+  const found = known.get(view) ?? tensorSums(view)
+  known.set(view, found)
+  return found
+}
+
 function placesOf(
   first: View,
   second: View,
   map: Placement,
   size: WindowSize,
   tensors: Tensors,
+  most: number,
 ): WindowPlace[] {
   const { width, height, cell } = first.levels[0]
   const half = size.sidePx / 2 + size.marginPx
@@ -79,7 +91,7 @@ function placesOf(
       places.push({ x, y, quality: tensors(i, j, reach) })
     }
   }
-  const chosen = spread(places, size.sidePx)
+  const chosen = spread(places, size.sidePx, most)
   const best = chosen[0]?.quality ?? 0
   return chosen.map(({ x, y, quality }) => ({
     x: onPixel(x, halfX),
@@ -97,8 +109,8 @@ interface Measured {
 /** The nearest centred coordinate between two upright pixels of a capture of the finest resolution. */
 const onPixel = (value: number, half: number) => Math.round(value + half) - half
 
-/** The best place of each cell of a division of the places' extent into about `MOST_WINDOWS` square cells. */
-function spread(places: readonly Measured[], sidePx: number): Measured[] {
+/** The best place of each cell of a division of the places' extent into about `most` square cells. */
+function spread(places: readonly Measured[], sidePx: number, most: number): Measured[] {
   if (!places.length) return []
   let [x0, x1, y0, y1] = [Infinity, -Infinity, Infinity, -Infinity]
   for (const { x, y } of places) {
@@ -108,7 +120,7 @@ function spread(places: readonly Measured[], sidePx: number): Measured[] {
     y1 = Math.max(y1, y)
   }
   const [w, h] = [x1 - x0 + sidePx, y1 - y0 + sidePx]
-  const side = Math.max(sidePx, Math.sqrt((w * h) / MOST_WINDOWS))
+  const side = Math.max(sidePx, Math.sqrt((w * h) / most))
   const columns = Math.max(1, Math.floor(w / side))
   const rows = Math.max(1, Math.floor(h / side))
   const best = new Map<number, Measured>()
@@ -119,7 +131,7 @@ function spread(places: readonly Measured[], sidePx: number): Measured[] {
     const known = best.get(cell)
     if (!known || known.quality < place.quality) best.set(cell, place)
   }
-  return [...best.values()].sort((a, b) => b.quality - a.quality).slice(0, MOST_WINDOWS)
+  return [...best.values()].sort((a, b) => b.quality - a.quality).slice(0, most)
 }
 
 /** Smaller eigenvalue of the tensor summed over a square, plus a little of the larger: an edge is better than nothing. */

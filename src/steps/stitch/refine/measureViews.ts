@@ -10,6 +10,8 @@ import { chooseWindows } from './chooseWindows.js'
 import { type Match, matchOf } from './measurePair.js'
 import { measureShift } from './measureShift.js'
 
+/** Windows of one pair at most: they only lead the way to those at full resolution. */
+const MOST_WINDOWS = 20
 /** Windows that agree less than this are not the same thing. */
 const LEAST_CORRELATION = 0.5
 
@@ -24,7 +26,7 @@ export function measureViews(
   const { first, second, map } = pair
   const [a, b] = [views[first], views[second]]
   const { cell } = a.light
-  const { size, places } = chooseWindows(a, b, map, cell)
+  const { size, places } = chooseWindows(a, b, map, cell, MOST_WINDOWS)
   const side = size.sidePx + 2 * size.marginPx
   const matches: Match[] = []
   for (const { x, y } of places) {
