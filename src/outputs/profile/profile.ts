@@ -95,7 +95,7 @@ async function agreement(bytes: Uint8Array, label: string, deviceColour: DeviceC
       ? [
           {
             kind: 'statement' as const,
-            text: `${beyond.toFixed(1)} % of all combinations of codes, none of them near the chart's colours, stand for colours that no surface has or no profile can hold; they are not among the colours compared.`,
+            text: `${beyond.toFixed(1)} % of all combinations of codes stand for colours that no surface has or no profile can hold; they are not among the colours compared.`,
           },
         ]
       : []),

@@ -1,6 +1,8 @@
 import type { Finding } from '../../findings.js'
 import { reuseWords } from '../session.js'
 import { drawOutline } from './drawOutline.js'
+import { lightness } from './find/lightView.js'
+import { toLight } from './fit/toLight.js'
 import { errorsOf, GUIDELINES, levelReached, percentile } from './guidelines.js'
 import { patchPicture } from './patchPicture.js'
 import type { ChartReading, Reading } from './Reading.js'
@@ -23,6 +25,7 @@ export function colourFindings(reading: Reading): Finding[] {
     ...numbers(reading),
     ...statements(reading),
     ...pictures(reading),
+    ...tonePlot(reading),
     guidelineTable(reading),
     patchTable(reading),
   ]
@@ -91,7 +94,7 @@ function statements({ statements, reference, exposure, reuse }: ChartReading): F
   ].map((text) => ({ kind: 'statement', text }))
 }
 
-function pictures({ snapshot, patches, fit }: ChartReading): Finding[] {
+function pictures({ snapshot, patches, fit, chart }: ChartReading): Finding[] {
   const found = snapshotPicture(snapshot)
   snapshot.outlines.forEach((outline, k) => {
     // The first patch's outline stands out: it shows which way the chart was taken to lie.
@@ -108,7 +111,28 @@ function pictures({ snapshot, patches, fit }: ChartReading): Finding[] {
       kind: 'picture',
       title: 'Measured against reference',
       caption: `Each patch after the correction (${fit.rung}), with its reference in the middle: where no inner square shows, they agree.`,
-      picture: patchPicture(patches),
+      picture: patchPicture(patches, chart.columns),
+    },
+  ]
+}
+
+/** What each channel's numbers stand for, where they do not run with the light. */
+function tonePlot({ fit, tone }: ChartReading): Finding[] {
+  if (tone === 'straight' || fit.rung === 'none') return []
+  const shares = Array.from({ length: 61 }, (_, i) => (i / 60) ** 3)
+  return [
+    {
+      kind: 'plot',
+      title: 'Tone of each channel, from the greys',
+      xLabel: 'captured number, as L*',
+      yLabel: 'light meant, as L*',
+      series: ['red', 'green', 'blue'].map((name, c) => ({
+        name,
+        points: shares.map((share): [number, number] => [
+          lightness(share),
+          lightness(toLight(share, fit.tone[c])),
+        ]),
+      })),
     },
   ]
 }

@@ -1,22 +1,26 @@
-import { CHART24_COLUMNS, CHART24_ROWS } from '../../colour/charts/chart24.js'
 import { toPicture8 } from '../../colour/toPicture8.js'
 import type { Picture8 } from '../../findings.js'
 import { emptyTile } from '../../raster/Tile.js'
 import type { Triple } from './fit/Fit.js'
 import { workingOfLab } from './fit/labOfWorking.js'
 
-/** Side of a patch, of the square inside it, and of the gap, in pixels. */
-const PATCH_PX = 56
-const INNER_PX = 24
-const GAP_PX = 8
+/** Side of a patch, of the square inside it, and of the gap, in pixels: of a chart of few patches, and of one of many. */
+const LARGE = { patch: 56, inner: 24, gap: 8 }
+const SMALL = { patch: 26, inner: 12, gap: 3 }
+const MANY_COLUMNS = 10
 
-/** The chart drawn from its numbers: measured colours as patches, the reference as a square in each. */
+/**
+ * The chart drawn from its numbers, row by row: measured colours as patches, the reference as a square in each.
+ * @param columns of the chart's grid
+ */
 export function patchPicture(
   patches: readonly { afterLabD50: Readonly<Triple>; referenceLabD50: Readonly<Triple> }[],
+  columns: number,
 ): Picture8 {
-  const pitch = PATCH_PX + GAP_PX
-  const width = CHART24_COLUMNS * pitch + GAP_PX
-  const height = CHART24_ROWS * pitch + GAP_PX
+  const { patch, inner, gap } = columns > MANY_COLUMNS ? SMALL : LARGE
+  const pitch = patch + gap
+  const width = columns * pitch + gap
+  const height = Math.ceil(patches.length / columns) * pitch + gap
   const tile = emptyTile({ x: 0, y: 0, width, height })
   for (const plane of tile.planes) plane.fill(0.05)
   const fill = (left: number, top: number, side: number, labD50: Readonly<Triple>) => {
@@ -26,11 +30,11 @@ export function patchPicture(
     })
   }
   patches.forEach(({ afterLabD50, referenceLabD50 }, k) => {
-    const left = GAP_PX + (k % CHART24_COLUMNS) * pitch
-    const top = GAP_PX + Math.floor(k / CHART24_COLUMNS) * pitch
-    const inset = (PATCH_PX - INNER_PX) / 2
-    fill(left, top, PATCH_PX, afterLabD50)
-    fill(left + inset, top + inset, INNER_PX, referenceLabD50)
+    const left = gap + (k % columns) * pitch
+    const top = gap + Math.floor(k / columns) * pitch
+    const inset = (patch - inner) / 2
+    fill(left, top, patch, afterLabD50)
+    fill(left + inset, top + inset, inner, referenceLabD50)
   })
   return toPicture8(tile)
 }

@@ -11,19 +11,21 @@ export interface Snapshot {
   colour: string
 }
 
-/** Longest side: enough to judge where the sampled areas lie, small enough for a run record. */
+/** Usual longest side: enough to judge where the sampled areas lie, small enough for a run record. */
 const SIDE_PX = 320
 
 /**
  * Packs a part of a view.
  * @param crop view pixels, inside the view
+ * @param sidePx longest side
  * @returns the snapshot and how many snapshot pixels one view pixel became
  */
 export function takeSnapshot(
   view: LightView,
   crop: { x: number; y: number; width: number; height: number },
+  sidePx = SIDE_PX,
 ): { snapshot: Snapshot; scale: number } {
-  const scale = Math.min(1, SIDE_PX / Math.max(crop.width, crop.height))
+  const scale = Math.min(1, sidePx / Math.max(crop.width, crop.height))
   const width = Math.max(2, Math.round(crop.width * scale))
   const height = Math.max(2, Math.round(crop.height * scale))
   const tile = emptyTile({ x: 0, y: 0, width, height })

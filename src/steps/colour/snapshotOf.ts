@@ -4,6 +4,10 @@ import type { ChartReading } from './Reading.js'
 import { readCorners } from './samplePatch.js'
 import { takeSnapshot } from './snapshot.js'
 
+/** Charts of more patches are shown larger, with this longest side. */
+const MANY_PATCHES = 60
+const LARGE_SIDE_PX = 560
+
 /** How far the picture reaches beyond the outermost patches' centres, in patch distances. */
 const MARGIN = 0.9
 
@@ -29,7 +33,11 @@ export function snapshotOf({
   const ys = outer.map(([, y]) => clamp(y, view.height))
   const [x, y] = [Math.min(...xs), Math.min(...ys)]
   const crop = { x, y, width: Math.max(...xs) - x, height: Math.max(...ys) - y }
-  const { snapshot, scale } = takeSnapshot(view, crop)
+  const { snapshot, scale } = takeSnapshot(
+    view,
+    crop,
+    patches.length > MANY_PATCHES ? LARGE_SIDE_PX : undefined,
+  )
   const outlines = patches.map(({ at }) =>
     readCorners(toPicture, patchShare, at[0], at[1]).map(([px, py]): [number, number] => [
       (px / view.factor - x) * scale,
