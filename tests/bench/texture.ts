@@ -5,6 +5,8 @@ import { paint } from '../../demo-data/paint.js'
 import { captureSource } from '../../src/colour/captureSource.js'
 import { spaceTransform } from '../../src/colour/spaceTransform.js'
 import type { Source } from '../../src/raster/Source.js'
+import { leakOf } from '../../src/steps/paper-texture/leakOf.js'
+import { logLuminance } from '../../src/steps/paper-texture/logLuminance.js'
 import { paperTexture } from '../../src/steps/paper-texture/step.js'
 import { readContext } from '../helpers/readContext.js'
 import { row } from './row.js'
@@ -26,6 +28,7 @@ export async function texture(): Promise<void> {
   const pencil: number[] = []
   const stroke: number[] = []
   const granulation: number[] = []
+  const leak: number[] = []
   for (const sheet of SHEETS) {
     const painting = paint({ seed: 5, ...SIZE, ppi: 300, sheet })
     const request: CaptureRequest = {
@@ -47,11 +50,18 @@ export async function texture(): Promise<void> {
       pencil.push(contrastKept(truth, result, painting.probes, 'pencil'))
       stroke.push(contrastKept(truth, result, painting.probes, 'stroke'))
       granulation.push(granulationKept(truth, result, painting.granulation, painting.blank))
+      const [from, to, want] = [captured, result, truth].map(logLuminance)
+      const rms = reading.reliefRmsPercent / 100 / Math.LN2
+      const share = (before: Float32Array) => {
+        const found = leakOf(before, to, SIZE.width, SIZE.height, rms)
+        return (100 * found.leaking) / found.squares
+      }
+      leak.push(share(from))
       const numbers = [left, pencil, stroke, granulation].map((list) => list.at(-1)!.toFixed(2))
       row(
         `${sheet}, depth ${reliefDepth}: ${before.toFixed(1)} dB`,
         `+${gain.toFixed(2)} dB`,
-        `blank ${numbers[0]} dB, pencil ${numbers[1]}, stroke ${numbers[2]}, granulation ${numbers[3]}`,
+        `blank ${numbers[0]} dB, pencil ${numbers[1]}, stroke ${numbers[2]}, granulation ${numbers[3]}, leak ${leak.at(-1)!.toFixed(1)} % (truly lost ${share(want).toFixed(1)} %)`,
       )
     }
   }
@@ -65,5 +75,6 @@ export async function texture(): Promise<void> {
     Math.min(...pencil) >= 0.9,
   )
   row('stroke contrast kept, least', Math.min(...stroke).toFixed(3), '(0.97)')
+  row('picture in what was taken away, mean', `${mean(leak).toFixed(1)} %`, '(5 %)')
   row('granulation kept, least', Math.min(...granulation).toFixed(3), '(0.85)')
 }

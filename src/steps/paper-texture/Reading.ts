@@ -24,6 +24,8 @@ export interface ReliefReading {
   noise?: ColourNoise
   /** RMS of the relief left on the blank windows after filtering against before, dB, at full strength. */
   residualDb: number
+  /** Share of the picture's area where its structure is in what was taken away, per cent, see `leakOf`. */
+  leakPercent?: number
   /** Resolution the spectrum was learned at. */
   ppi?: number
   /** Window size, and the power of log2 luminance for kx = 0..n/2, ky = 0..n-1, at `ky * (n / 2 + 1) + kx`. */

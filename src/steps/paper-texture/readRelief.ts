@@ -9,6 +9,7 @@ import { alike, chooseBlank, FEWEST_BLANK, FEWEST_WINDOWS } from './chooseBlank.
 import { type ColourNoise, colourNoise } from './colourNoise.js'
 import { defaultFilter } from './defaultFilter.js'
 import { logLuminance } from './logLuminance.js'
+import { measureLeak } from './measureLeak.js'
 import type { Params } from './params.js'
 import type { ReliefReading } from './Reading.js'
 import { readingSchema } from './readingSchema.js'
@@ -41,6 +42,16 @@ export async function readRelief(
   params: Params,
   context: ReadContext,
 ): Promise<ReliefReading> {
+  const reading = await learned(source, params, context)
+  if (!reading.textured || params.strength === 0) return reading
+  const cleaned = withoutRelief(
+    source,
+    defaultFilter(fromHalfPlane(reading.spectrum, N), reading.tint, reading.noise, params),
+  )
+  return { ...reading, leakPercent: round(measureLeak(source, cleaned, reading.reliefRmsPercent), 2) }
+}
+
+async function learned(source: Source, params: Params, context: ReadContext): Promise<ReliefReading> {
   if (params.reading) {
     return reused(
       savedReading(

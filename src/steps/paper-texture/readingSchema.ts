@@ -16,6 +16,7 @@ export const readingSchema = z.object({
   tint: z.tuple([finite, finite]),
   noise: z.object({ red: noisePower, blue: noisePower }).optional(),
   residualDb: finite,
+  leakPercent: finite.optional(),
   ppi: finite.optional(),
   window: z.literal(64),
   spectrum: z.array(finite.min(0)).length(64 * 33),

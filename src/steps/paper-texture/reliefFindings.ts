@@ -28,6 +28,7 @@ export function reliefFindings(reading: ReliefReading, { strength }: Params): Fi
   }
   findings.push(
     { kind: 'number', name: 'relief left on blank paper', value: reading.residualDb, unit: 'dB' },
+    ...leakFindings(reading),
     {
       kind: 'statement',
       text: `The relief repeats most strongly every ${periodPx} px${period}; it is strongest across ${reading.directionDeg} degrees, ${directedness(reading.isotropy)}. Share of it taken away: ${strength}.`,
@@ -60,6 +61,27 @@ export function reliefFindings(reading: ReliefReading, { strength }: Params): Fi
       : 'No blank paper tells the capture’s colour noise from paint: the ratios between the channels stay as they are.',
   })
   findings.push(...warnings)
+  return findings
+}
+
+/** Above this a person should look before trusting the result, per cent of the area. */
+const MOST_LEAK = 10
+
+function leakFindings({ leakPercent }: ReliefReading): Finding[] {
+  if (leakPercent === undefined) return []
+  const findings: Finding[] = [
+    { kind: 'number', name: 'picture in what was taken away', value: leakPercent, unit: '% of the area' },
+    {
+      kind: 'statement',
+      text: `In ${leakPercent} % of the area what was taken away follows the picture’s own structure beyond what relief explains (squares of 16 px, sampled over the sheet; the number errs upwards). Under “what changed” below is exactly what was taken away.`,
+    },
+  ]
+  if (leakPercent > MOST_LEAK) {
+    findings.push({
+      kind: 'warning',
+      text: `paper-texture: in ${leakPercent} % of the area part of the picture went with the relief. Compare fine lines with the capture; a lower \`strength\` or a higher \`detail\` keeps more.`,
+    })
+  }
   return findings
 }
 
