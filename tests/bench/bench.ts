@@ -1,5 +1,6 @@
 import { colour } from './colour.js'
 import { derivatives } from './derivatives.js'
+import { light } from './light.js'
 import { stitch } from './stitch.js'
 import { texture } from './texture.js'
 import { turnedPair } from './turnedPair.js'
@@ -8,6 +9,7 @@ import { wholeRun } from './wholeRun.js'
 /** `npm run bench`, or `npm run bench -- run texture`: only these sections. */
 const SECTIONS: Record<string, () => Promise<void>> = {
   run: wholeRun,
+  light,
   texture,
   stitch,
   turned: turnedPair,

@@ -43,7 +43,7 @@ export const reading = z.object({
       degree: z.number(),
       /** How far the light is missed where the paper of a part of the frame is left out of the fit; percent, RMS. */
       leftOutPercent: z.number(),
-      /** How far the whole field moves as parts are left out: standard error, RMS over the frame, percent. */
+      /** Standard error of the field, RMS over the frame: how far it moves as parts are left out, and its shape; percent. */
       unsurePercent: z.number(),
       /** Where it was found: 0..1 from edge to edge of the frame. */
       places: z.array(z.tuple([z.number(), z.number()])),

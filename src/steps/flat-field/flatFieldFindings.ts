@@ -99,7 +99,7 @@ function boardWords(reading: Reading): string {
 
 function marginWords(reading: Reading): string {
   const { windows, degree, coveredPercent, leftOutPercent, unsurePercent } = reading.margins!
-  return `No board is named: the light was measured on the sheet's own blank paper, at ${windows} places in all captures together, and a surface of degree ${degree} laid through them${blackWords(reading)}. This is less sure than a board: what differs from place to place in the paper is taken for light, and between the places the light is inferred. Blank paper lies near ${coveredPercent.toFixed(0)} % of the frame; the light is known to about ${unsurePercent.toFixed(1)} % (standard error over the frame, as the paper of its parts is left out in turn), and paper left out is missed by ${leftOutPercent.toFixed(1)} % (RMS).`
+  return `No board is named: the light was measured on the sheet's own blank paper, at ${windows} places in all captures together, and a surface of degree ${degree} laid through them${blackWords(reading)}. This is less sure than a board: what differs from place to place in the paper is taken for light, and between the places the light is inferred. Blank paper lies near ${coveredPercent.toFixed(0)} % of the frame; the light is known to about ${unsurePercent.toFixed(1)} % (standard error over the frame: how far it moves as the paper of one part or another is left out, and what such a surface misses of a lamp), and paper left out is missed by ${leftOutPercent.toFixed(1)} % (RMS).`
 }
 
 /** The unevenness beside the guidelines' tolerances. */

@@ -17,6 +17,8 @@ const WINDOWS_A_BATCH = 96
 const FEWEST_COVERED_PERCENT = 30
 /** Paper this near (in frames) covers a place. */
 const NEAR = 0.15
+/** What a surface of second degree misses of a lamp's shape itself, RMS over the frame; on the painter's lamp. */
+const SHAPE_PERCENT = 0.15
 /** Blue against red over the frame, log2. */
 const TINT_RANGE = 0.085
 const WARN = { unsurePercent: 1.5, coveredPercent: 50 }
@@ -61,7 +63,7 @@ export async function readMargins(
     coveredPercent: covered,
     degree: surface.degree,
     leftOutPercent: percent(chosen.leftOut),
-    unsurePercent: percent(chosen.unsure),
+    unsurePercent: Math.hypot(percent(chosen.unsure), SHAPE_PERCENT),
     places: used.map(({ u, v }): [number, number] => [Number(u.toFixed(3)), Number(v.toFixed(3))]),
   }
   return {

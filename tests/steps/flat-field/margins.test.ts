@@ -54,11 +54,11 @@ describe('flat-field without a board', () => {
     const { width, height } = sources[0]
     const { before, after, rmsPercent } = lampLeft(taken, width, height)
     expect(before).toBeGreaterThan(0.15)
-    expect(after).toBeLessThan(before / 3)
+    expect(after).toBeLessThan(before / 10)
     expect(taken.basis).toBe('margins')
-    // The stated standard error is the true one within a factor of two: no flattering figure.
-    expect(rmsPercent).toBeLessThan(2 * taken.margins!.unsurePercent)
-    expect(rmsPercent).toBeGreaterThan(taken.margins!.unsurePercent / 2)
+    // The stated standard error does not flatter, and is worth stating.
+    expect(rmsPercent).toBeLessThan(1.5 * taken.margins!.unsurePercent)
+    expect(taken.margins!.unsurePercent).toBeLessThan(1)
     const texts = flatField
       .findings(taken, params)
       .flatMap((finding) => (finding.kind === 'statement' ? [finding.text] : []))

@@ -17,7 +17,9 @@ const FRAME_GRID = 11
 /** Deviations that count as not paper: this many times the usual one, but never less than the second; log2. */
 const OUTLIER = 4
 const LEAST_DEVIATION = 0.012
-const ROUNDS = 4
+/** Paper's grain moves its tone and hardly its tint, so that a pale wash shows in its tint first. */
+const LEAST_TINT = 0.005
+const ROUNDS = 8
 /** Where there is no paper the surface may leave what was seen by this much; log2. */
 const RUNAWAY = 0.3
 
@@ -51,6 +53,12 @@ export function chooseSurface(
   return best
 }
 
+/** How far a window may lie off: several times the usual. */
+function bound(deviations: Float64Array, least: number): number {
+  const usual = Float64Array.from(deviations, Math.abs).sort()[deviations.length >> 1]
+  return Math.max(least, OUTLIER * usual)
+}
+
 /** Fits, drops what stands out, fits again. */
 function settled(
   paper: readonly PaperWindow[],
@@ -63,9 +71,9 @@ function settled(
   for (let round = 0; round < ROUNDS; round++) {
     const fit = used.length >= fewest ? fitLight(used, degree, levels, levelOf) : undefined
     if (!fit || runsAway(fit.surface, used)) return undefined
-    const usual = Float64Array.from(fit.deviations, Math.abs).sort()[used.length >> 1]
-    const most = Math.max(LEAST_DEVIATION, OUTLIER * usual)
-    const kept = used.filter((_, i) => Math.abs(fit.deviations[i]) <= most)
+    const tone = bound(fit.deviations, LEAST_DEVIATION)
+    const tint = bound(fit.tints, LEAST_TINT)
+    const kept = used.filter((_, i) => Math.abs(fit.deviations[i]) <= tone && fit.tints[i] <= tint)
     if (kept.length === used.length || round === ROUNDS - 1) {
       const facts = judged(used, fit.surface, levels, levelOf, fewest)
       return facts && { ...facts, surface: fit.surface, used, deviations: fit.deviations }

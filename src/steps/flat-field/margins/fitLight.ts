@@ -24,18 +24,27 @@ export function lightAt(
   return termsAt(degree, u, v).reduce((sum, term, i) => sum + term * coefficients[channel][i], 0)
 }
 
+export interface FittedLight {
+  surface: LightSurface
+  /** Of green, log2. */
+  levels: number[]
+  /** Of each window: its deviation in green, and in its tint (red and blue against green), log2. */
+  deviations: Float64Array
+  tints: Float64Array
+}
+
 /**
  * Least squares of the light's surface through windows of paper, with one level for the paper itself, or one a capture
  * where the exposures may differ.
  * @param levelOf which level a window belongs to: 0..levels-1
- * @returns the surface, and each window's deviation from it in green, log2; undefined where it is not fixed
+ * @returns undefined where it is not fixed
  */
 export function fitLight(
   windows: readonly PaperWindow[],
   degree: number,
   levels: number,
   levelOf: (window: PaperWindow) => number,
-): { surface: LightSurface; levels: number[]; deviations: Float64Array } | undefined {
+): FittedLight | undefined {
   const slopes = termsAt(degree, 0, 0).length
   const n = slopes + levels
   const rows = windows.map((window) => {
@@ -47,14 +56,17 @@ export function fitLight(
   const solved = [0, 1, 2].map((c) => leastSquares(rows, (i) => windows[i].light[c], n))
   if (solved.some((one) => one === undefined)) return undefined
   const [red, green, blue] = solved as Float64Array[]
-  const deviations = Float64Array.from(
-    rows,
-    (row, i) => windows[i].light[1] - row.reduce((sum, value, k) => sum + value * green[k], 0),
+  const [r, g, b] = [red, green, blue].map((channel, c) =>
+    Float64Array.from(
+      rows,
+      (row, i) => windows[i].light[c] - row.reduce((sum, value, k) => sum + value * channel[k], 0),
+    ),
   )
   return {
     surface: { degree, coefficients: [red.slice(0, slopes), green.slice(0, slopes), blue.slice(0, slopes)] },
     levels: Array.from(green.slice(slopes)),
-    deviations,
+    deviations: g,
+    tints: g.map((deviation, i) => Math.hypot(r[i] - deviation, b[i] - deviation)),
   }
 }
 
