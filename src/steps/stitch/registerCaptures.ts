@@ -6,7 +6,7 @@ import { noteDuplicates } from './checks/noteDuplicates.js'
 import { noteTurns } from './checks/noteTurns.js'
 import { refuseOtherScene } from './checks/refuseOtherScene.js'
 import type { EdgePoint } from './edges/EdgePoint.js'
-import { findEdges } from './edges/findEdges.js'
+import { edgesOf } from './edges/findEdges.js'
 import { after, type Placement, rigid, scaleOf } from './Placement.js'
 import type { Params } from './params.js'
 import { between } from './place/overlap.js'
@@ -73,10 +73,7 @@ export async function registerCaptures(
       byView.push(...matchByView(views, { ...pair, alignment: { ...pair.alignment, map } }))
     context.progress(0.6 + (0.3 * (k + 1)) / placing.pairs.length)
   }
-  const edgePoints = views.flatMap((view, i) => {
-    const placement = placing.placements[i]
-    return placement ? findEdges(view, i, placement) : []
-  })
+  const edgePoints = edgesOf(views, placing.placements)
   const adjusted =
     context.kind === 'camera'
       ? { ...adjustFrames(placing, [...matches, ...byView], edgePoints, model), scaleSpread: undefined }

@@ -25,35 +25,62 @@ const MOST_POINTS = 60
 const SIGMA_PX = 0.4
 
 /**
- * Where the sheet's sides are seen in a capture against an even ground of another tone (the scanner's lid, a table): the
- * first strong step from the capture's border inwards, where such steps lie on one straight line.
+ * Where the sheet's sides are seen in a capture against an even, darker ground (the scanner's bed, a table): the first
+ * strong step up from the capture's border inwards, where such steps lie on one straight line. Lighter ground is not looked
+ * for: a masked margin would be taken for it.
  * @param capture its index
  * @param placement on the sheet: its lens straightens lines, its turn says which side is which
  */
-export function findEdges(view: View, capture: number, placement: Placement): EdgePoint[] {
-  const points: EdgePoint[] = []
+function findEdges(view: View, capture: number, placement: Placement): SeenSide[] {
+  const seen: SeenSide[] = []
   const quarters = Math.round((2 * angleOf(placement)) / Math.PI)
   for (let side = 0; side < 4; side++) {
     const found = sideOf(view, side, placement)
     const onSheet = (((side + quarters) % 4) + 4) % 4
     // Neighbouring points tell nearly the same: so many stand for all.
     const stride = Math.max(1, Math.ceil(found.length / MOST_POINTS))
-    for (let k = 0; k < found.length; k += stride) {
-      points.push({ capture, at: found[k], side: onSheet, sure: 1 / (SIGMA_PX * view.light.cell) ** 2 })
-    }
+    const sure = 1 / (SIGMA_PX * view.light.cell) ** 2
+    const points = found
+      .filter((_, k) => k % stride === 0)
+      .map(({ at }): EdgePoint => ({ capture, at, side: onSheet, sure }))
+    if (points.length) seen.push({ side: onSheet, tone: toneOf(found), points })
   }
-  return points
+  return seen
+}
+
+/** A side of the sheet as one capture sees it. */
+interface SeenSide {
+  side: number
+  /** Logarithm of the light of what it lies on. */
+  tone: number
+  points: EdgePoint[]
+}
+
+/** Grounds whose logarithm of light differs by less than this are one. */
+const SAME_TONE = 0.3
+
+/**
+ * The sheet's edges as all placed captures see them: those against one ground, which at least two sides lie on. A straight
+ * line of paint is neither.
+ */
+export function edgesOf(views: readonly View[], placements: readonly (Placement | undefined)[]): EdgePoint[] {
+  const seen = views.flatMap((view, i) => {
+    const placement = placements[i]
+    return placement ? findEdges(view, i, placement) : []
+  })
+  const grounds = seen.map(({ tone }) => seen.filter((other) => Math.abs(other.tone - tone) < SAME_TONE))
+  const ground = grounds.toSorted((a, b) => b.length - a.length)[0] ?? []
+  const sides = new Set(ground.map(({ side }) => side))
+  return sides.size >= 2 ? ground.flatMap(({ points }) => points) : []
 }
 
 interface Step {
   at: [x: number, y: number]
   /** Logarithm of the light outside. */
   outside: number
-  /** Rising from outside to inside. */
-  rises: boolean
 }
 
-function sideOf(view: View, side: number, { from }: Placement): [number, number][] {
+function sideOf(view: View, side: number, { from }: Placement): Step[] {
   const { width, height, cell, planes } = view.light
   const [halfX, halfY] = halfExtent(view.upright)
   const along = side % 2 === 0 ? width : height
@@ -80,11 +107,12 @@ function sideOf(view: View, side: number, { from }: Placement): [number, number]
 function firstStep(
   light: (depth: number) => number,
   most: number,
-): { depth: number; outside: number; rises: boolean } | undefined {
+): { depth: number; outside: number } | undefined {
   const log = (depth: number) => Math.log(Math.max(light(depth), LEAST_LIGHT))
   for (let depth = NEAR_PX; depth < most - FAR_PX; depth++) {
     const step = log(depth + NEAR_PX) - log(depth - NEAR_PX)
     if (Math.abs(step) < LEAST_STEP) continue
+    if (step < 0) return undefined
     // The steepest place nearby, then halfway between what lies before it and behind it, in light itself.
     let steepest = depth
     let slope = 0
@@ -110,7 +138,6 @@ function firstStep(
       return {
         depth: d + a / (a - b),
         outside: Math.log(Math.max(outside, LEAST_LIGHT)),
-        rises: inside > outside,
       }
     }
     return undefined
@@ -118,17 +145,17 @@ function firstStep(
   return undefined
 }
 
-/** The steps that lie on one straight line, go one way and have one tone outside; none where they are too few. */
+const toneOf = (steps: readonly Step[]) => steps.reduce((sum, { outside }) => sum + outside, 0) / steps.length
+
+/** The steps that lie on one straight line and have one tone outside; none where they are too few. */
 function onOneLine(
   steps: readonly Step[],
   lines: number,
   straight: (point: [number, number]) => [number, number],
   tolerance: number,
-): [number, number][] {
-  const rising = steps.filter(({ rises }) => rises)
-  const likely = 2 * rising.length >= steps.length ? rising : steps.filter(({ rises }) => !rises)
-  if (likely.length < LEAST_LINES) return []
-  const points = likely.map(({ at }) => straight(at))
+): Step[] {
+  if (steps.length < LEAST_LINES) return []
+  const points = steps.map(({ at }) => straight(at))
   let best: number[] = []
   for (let p = 0; p < points.length; p += Math.max(1, points.length >> 4)) {
     for (let q = p + (points.length >> 2); q < points.length; q += Math.max(1, points.length >> 4)) {
@@ -143,9 +170,8 @@ function onOneLine(
     }
   }
   if (best.length < LEAST_LINES || best.length < LEAST_SHARE * lines) return []
-  const tones = best.map((k) => likely[k].outside)
-  const mean = tones.reduce((sum, value) => sum + value, 0) / tones.length
-  const uneven = Math.sqrt(tones.reduce((sum, value) => sum + (value - mean) ** 2, 0) / tones.length)
-  if (uneven > MOST_UNEVEN) return []
-  return best.map((k) => likely[k].at)
+  const kept = best.map((k) => steps[k])
+  const mean = toneOf(kept)
+  const uneven = Math.sqrt(kept.reduce((sum, { outside }) => sum + (outside - mean) ** 2, 0) / kept.length)
+  return uneven > MOST_UNEVEN ? [] : kept
 }

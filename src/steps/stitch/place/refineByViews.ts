@@ -1,6 +1,8 @@
 import type { ReadContext } from '../../contract.js'
+import { edgesOf } from '../edges/findEdges.js'
 import type { Placement } from '../Placement.js'
 import { adjust } from '../refine/adjust.js'
+import { adjustFrames } from '../refine/adjustFrames.js'
 import type { Match } from '../refine/measurePair.js'
 import { measureViews } from '../refine/measureViews.js'
 import type { Model } from '../refine/models/Model.js'
@@ -52,7 +54,11 @@ export function refineByViews(
       }
     }
     if (!matches.length) break
-    ;({ own, shared, placements } = adjust(own, matches, model, shared))
+    const edges = context.kind === 'camera' ? edgesOf(views, placements) : []
+    ;({ own, shared, placements } =
+      context.kind === 'camera'
+        ? adjustFrames({ own, shared }, matches, edges, model)
+        : adjust(own, matches, model, shared))
   }
   return { own, shared, placements, pairs }
 }
