@@ -1,5 +1,6 @@
 import type { ColourNoise } from './colourNoise.js'
 import { rescaledSpectrum } from './rescaledSpectrum.js'
+import { varianceOf } from './windowFacts.js'
 import type { ReliefFilter } from './withoutRelief.js'
 
 /**
@@ -19,17 +20,18 @@ export function defaultFilter(
   noise: ColourNoise | undefined,
   { strength, detail }: { strength: number; detail: number },
 ): ReliefFilter {
-  const pilot = 0.75 ** (2 * detail - 1)
-  const final = 0.5 ** (2 * detail - 1)
+  const spared = 1 - DEEP_SPARES * deepness(relief)
+  const pilot = spared * 0.75 ** (2 * detail - 1)
+  const final = spared * 0.5 ** (2 * detail - 1)
   return {
     scales: [
       { n: 32, step: 12, relief: rescaledSpectrum(relief, 64, 32, 1) },
       { n: 16, step: 8, relief: rescaledSpectrum(relief, 64, 16, 1) },
     ],
     pilotOver: 1.7 * pilot,
-    pilotBareOver: 6 * pilot,
+    pilotBareOver: (6 / spared) * pilot,
     finalOver: 0.7 * final,
-    finalBareOver: 1.5 * final,
+    finalBareOver: (1.5 / spared) * final,
     ridge: 0.0005,
     trustFloor: 0.02,
     noise,
@@ -38,4 +40,20 @@ export function defaultFilter(
     // Power s taken away leaves the amplitude sqrt(1 - s).
     amount: 1 - Math.sqrt(1 - strength),
   }
+}
+
+/** A relief's RMS where it begins to rival fine lines, and where it does fully, as a share of the light. */
+const SHALLOW = 0.045
+const DEEP = 0.085
+/** How much less of a deep relief's power is taken off where there is a picture. */
+const DEEP_SPARES = 0.5
+
+/**
+ * How far a relief is as strong as the finest lines, 0..1: there the filter errs towards the lines. Without it a pencil line
+ * over the deepest tooth measured kept 0.93 of its contrast; 0.95 with it, for 0.3 dB.
+ */
+function deepness(relief: Float32Array): number {
+  const rms = Math.sqrt(varianceOf(relief, 64)) * Math.LN2
+  const t = Math.min(Math.max((rms - SHALLOW) / (DEEP - SHALLOW), 0), 1)
+  return t * t * (3 - 2 * t)
 }
