@@ -44,7 +44,7 @@ export function refineByViews(
         if (!alignment) continue
         const pair = { first, second, alignment, significance: strength(alignment), ambiguous: false }
         const link = joined.used.find((used) => used.pair.first === first && used.pair.second === second)
-        const measured = measureViews(views, { first, second, map })
+        const measured = measureViews(views, { first, second, map }, context.kind)
         const found = measured.matches.length
         // Neighbours nothing linked show themselves by most of their windows, though the whole does not yet agree.
         if (!isTrusted(pair) && !link && (found < FEW_WINDOWS || 2 * found < measured.tried)) continue

@@ -15,8 +15,8 @@ const SIZES: readonly WindowSize[] = [
   { sidePx: 26, marginPx: 8 },
   { sidePx: 16, marginPx: 6 },
 ]
-/** So many places are enough to be content with a size. */
-const ENOUGH = 8
+/** So many places are enough to be content with a size; frames have tilt and lens to be told as well. */
+const ENOUGH = { flatbed: 8, camera: 24 } as const
 /** Windows of one pair at most. */
 const MOST_WINDOWS = 40
 
@@ -39,6 +39,7 @@ export function chooseWindows(
   first: View,
   second: View,
   map: Placement,
+  kind: keyof typeof ENOUGH,
   unitPx = 1,
   most = MOST_WINDOWS,
 ): { size: WindowSize; places: WindowPlace[] } {
@@ -48,7 +49,7 @@ export function chooseWindows(
     const scaled = { sidePx: size.sidePx * unitPx, marginPx: size.marginPx * unitPx }
     const places = placesOf(first, second, map, scaled, tensors, most)
     if (places.length > best.places.length) best = { size, places }
-    if (places.length >= ENOUGH) break
+    if (places.length >= ENOUGH[kind]) break
   }
   return best
 }

@@ -58,7 +58,7 @@ export async function measurePair(
 ): Promise<PairMatches> {
   const { first, second, map } = pair
   const [a, b] = [views[first].upright, views[second].upright]
-  const { size, places } = chooseWindows(views[first], views[second], map)
+  const { size, places } = chooseWindows(views[first], views[second], map, context.kind)
   const sidePx = size.sidePx + 2 * size.marginPx
   const windows = await readWindows(views, pair, places, sidePx, context)
   const matches: Match[] = []

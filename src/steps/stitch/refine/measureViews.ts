@@ -3,6 +3,7 @@ import type { Lens } from '../../../raster/warp/Lens.js'
 import { undistorted } from '../../../raster/warp/Lens.js'
 import { composedMaps, type PlaneMap } from '../../../raster/warp/PlaneMap.js'
 import { warpTile } from '../../../raster/warp/warpTile.js'
+import type { ReadContext } from '../../contract.js'
 import type { Placement } from '../Placement.js'
 import { halfExtent } from '../views/Upright.js'
 import type { View } from '../views/View.js'
@@ -22,11 +23,12 @@ const LEAST_CORRELATION = 0.5
 export function measureViews(
   views: readonly View[],
   pair: { first: number; second: number; map: Placement },
+  kind: ReadContext['kind'],
 ): { matches: Match[]; tried: number } {
   const { first, second, map } = pair
   const [a, b] = [views[first], views[second]]
   const { cell } = a.light
-  const { size, places } = chooseWindows(a, b, map, cell, MOST_WINDOWS)
+  const { size, places } = chooseWindows(a, b, map, kind, cell, MOST_WINDOWS)
   const side = size.sidePx + 2 * size.marginPx
   const matches: Match[] = []
   for (const { x, y } of places) {
