@@ -30,6 +30,21 @@ export class RunLog {
     return tell
   }
 
+  /** The same for stages that run side by side and take the run through one stretch together: told by their index. */
+  stages(names: readonly string[], upTo: number): (index: number, share: number) => void {
+    const from = this.#planned
+    this.#planned = upTo
+    const shares = names.map(() => 0)
+    const tell = (index: number, share: number) => {
+      shares[index] = share
+      const all = shares.reduce((sum, one) => sum + one, 0) / shares.length
+      this.#told = Math.max(this.#told, from + (upTo - from) * all)
+      this.#onEvent({ event: 'progress', stage: names[index], share, overall: this.#told })
+    }
+    for (const index of names.keys()) tell(index, 0)
+    return tell
+  }
+
   /** Times a piece of work under a stage's name. */
   async time<T>(stage: string, work: () => Promise<T>): Promise<T> {
     const started = performance.now()

@@ -3,6 +3,9 @@ import type { PlannedOutput } from './planOutputs.js'
 import { type FinishedMaster, type RenderedOutput, renderOutput } from './renderOutput.js'
 import type { WorkerPool } from './WorkerPool.js'
 
+/** The common pass is told of in so many steps, each for all of its outputs. */
+const TOLD_STEPS = 20
+
 /**
  * Renders all outputs into the staging folder: as many at once as together take no more memory than the master does,
  * derived in one pass over it, then written side by side.
@@ -37,12 +40,16 @@ export async function renderOutputs(
   return rendered
 
   async function deriveFor(together: readonly number[]) {
+    let told = 0
     const pictured = together.flatMap((i) => (requests[i] ? [{ i, request: requests[i] }] : []))
     const rasters = await deriveAll(
       pool,
       master,
       pictured.map(({ request }) => request),
       (share) => {
+        const step = Math.floor(share * TOLD_STEPS)
+        if (step === told) return
+        told = step
         for (const { i } of pictured) onShare(i, share * 0.9)
       },
     )

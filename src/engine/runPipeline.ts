@@ -142,12 +142,11 @@ async function makeOutputs(
   stagingPath: string,
   log: RunLog,
 ): Promise<(PlannedOutput & RenderedOutput)[]> {
-  const tell = log.stage('outputs', 0.92)
-  const shares = planned.map(() => 0)
-  const rendered = await renderOutputs(planned, master, pool, stagingPath, (i, share) => {
-    shares[i] = share
-    tell(shares.reduce((sum, one) => sum + one, 0) / shares.length)
-  })
+  const tell = log.stages(
+    planned.map(({ name }) => name),
+    0.92,
+  )
+  const rendered = await renderOutputs(planned, master, pool, stagingPath, tell)
   return planned.map((output, i) => {
     log.findings(output.name, output.plan.findings)
     log.timings.push({ stage: output.name, seconds: rendered[i].seconds })

@@ -157,5 +157,12 @@ describe('a run', () => {
     expect(overall.length).toBeGreaterThan(5)
     expect(overall).toEqual([...overall].sort((a, b) => a - b))
     expect(events.at(-1)).toMatchObject({ event: 'done' })
+    for (const stage of ['hue', 'master', 'small', 'card', 'report']) {
+      const shares = events.flatMap((event) =>
+        event.event === 'progress' && event.stage === stage ? [event.share] : [],
+      )
+      expect(shares.at(0)).toBeLessThan(1)
+      expect(shares.at(-1)).toBe(1)
+    }
   })
 })
