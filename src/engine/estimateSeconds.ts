@@ -24,8 +24,8 @@ const SECONDS = {
   decodeAndEncode: 0.02,
   writeMaster: 0.02,
   /** An output: its own pixels, and the master's that it is made from. */
-  output: 0.06,
-  outputFromMaster: 0.02,
+  output: 0.015,
+  outputFromMaster: 0.005,
 }
 
 /** A step that does not say what it costs. */
