@@ -45,8 +45,8 @@ export async function openCaptures(
       say: (text) => log.say('captures', text),
       warn: (text) => log.warn('captures', text),
     })
-    const { width, height, conditions } = header
-    return { label, width, height, ppi, turned, conditions, profile: meaning }
+    const { width, height, conditions, depth } = header
+    return { label, width, height, ppi, turned, conditions, profile: meaning, depth }
   })
   const untagged = untaggedWarning(files.filter((_, i) => !opened[i].tagged).map(({ label }) => label))
   if (untagged) log.warn('captures', untagged)

@@ -15,6 +15,8 @@ export interface CaptureInfo {
   ppi?: number
   /** Degrees the sheet lay turned, clockwise. */
   turned: 0 | 90 | 180 | 270
+  /** Bits a channel in the file; undefined where nobody looked. */
+  depth?: number
   /**
    * Row-major 3x3, from the device's own linear channels to the working space; undefined where its profile works by a
    * table, or nobody asked (it is known of auxiliary captures).

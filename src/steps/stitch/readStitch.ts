@@ -1,5 +1,6 @@
 import type { ReadContext } from '../contract.js'
 import { noteCombining } from './checks/noteCombining.js'
+import { noteDepths } from './checks/noteDepths.js'
 import { noteGains } from './checks/noteGains.js'
 import { chooseLayers } from './combine/chooseLayers.js'
 import { measureCombining } from './combine/measureCombining.js'
@@ -36,6 +37,7 @@ export async function readStitch(params: Params, context: ReadContext): Promise<
     )
   }
 
+  noteDepths(captures, warnings)
   const registration = await registerCaptures(context, params, taken, statements, warnings)
   const { views, uprights, placements, pairs, matches, residuals, misplacementRmsPx } = registration
   const shorterPx = Math.min(...uprights.flatMap(halfExtent)) * 2

@@ -8,7 +8,7 @@ import { stitchFindings } from './stitchFindings.js'
 /** Makes one sheet of all captures. */
 export const stitch: Step<Params, StitchReading> = {
   name: 'stitch',
-  summary: 'joins tiles, in any order and layout, into one sheet',
+  summary: 'joins tiles and frames, in any order and layout, into one sheet',
   scope: 'join',
   effort: { read: 0.5, readACapture: 0.8, apply: 0.11 },
   params: paramsSchema,

@@ -43,11 +43,13 @@ describe('captures that differ', () => {
     expect(reading.ppi).toBe(300)
   })
 
-  it('in depth, 8 bits beside 16, lie as they would', async () => {
+  it('in depth, 8 bits beside 16, lie as they would, and that is said', async () => {
     const coarse = map(wholeTile(second), (value) => Math.round(255 * value ** (1 / 2.2)) / 255)
     const eight = map(wholeTile(coarse), (value) => value ** 2.2)
-    const found = placements(await readOf([first, eight])) as PointMap[]
+    const reading = await readOf([first, eight], [{ depth: 16 }, { depth: 8 }])
+    const found = placements(reading) as PointMap[]
     expect(misplacement(found, truths, [first, eight]).rmsPx).toBeLessThan(0.15)
+    expect(reading.warnings.join()).toContain('smooth washes of capture-2 may show steps')
   })
 })
 
