@@ -20,7 +20,7 @@ const NEAR = 0.15
 /** What a surface of second degree misses of a lamp's shape itself, RMS over the frame; on the painter's lamp. */
 const SHAPE_PERCENT = 0.15
 /** Blue against red over the frame, log2. */
-const TINT_RANGE = 0.085
+const TINT_RANGE = 0.08
 const WARN = { unsurePercent: 1.5, coveredPercent: 50 }
 
 /**
