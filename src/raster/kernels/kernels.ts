@@ -51,6 +51,7 @@ export interface KernelExports {
   recolour(
     r: number, g: number, b: number, y: number, clean: number, rg: number, bg: number, steadyRed: number, steadyBlue: number,
     count: number, wr: number, wg: number, wb: number, tintRed: number, tintBlue: number, amount: number,
+    kept: number, paper: number,
   ): void
   // biome-ignore format: as above
   steadyRatios(

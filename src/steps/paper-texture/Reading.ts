@@ -1,4 +1,5 @@
 import type { ColourNoise } from './colourNoise.js'
+import type { PaperLook } from './withoutRelief.js'
 
 /** What is known of a sheet's relief. Plain JSON; can be saved and used again for another sheet of the same paper. */
 export interface ReliefReading {
@@ -22,6 +23,8 @@ export interface ReliefReading {
   tint: [number, number]
   /** The capture's noise in the colour ratios; only blank paper can tell it from paint. */
   noise?: ColourNoise
+  /** How the bare sheet looks; absent where none was found. */
+  paper?: PaperLook
   /** RMS of the relief left on the blank windows after filtering against before, dB, at full strength. */
   residualDb: number
   /** Share of the picture's area where its structure is in what was taken away, per cent, see `leakOf`. */

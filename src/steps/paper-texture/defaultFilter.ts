@@ -1,7 +1,8 @@
 import type { ColourNoise } from './colourNoise.js'
+import type { Params } from './params.js'
 import { rescaledSpectrum } from './rescaledSpectrum.js'
 import { varianceOf } from './windowFacts.js'
-import type { ReliefFilter } from './withoutRelief.js'
+import type { PaperLook, ReliefFilter } from './withoutRelief.js'
 
 /**
  * The filter for a relief. Windows of 32 px measured best on tooth, laid and weave at 300 and 600 ppi: large enough to
@@ -11,6 +12,7 @@ import type { ReliefFilter } from './withoutRelief.js'
  * @param relief `64 * 64` powers
  * @param tint the relief's own colour change, see `reliefTint`
  * @param noise the noise of the colour ratios, where it is known
+ * @param paper how the bare sheet looks, where that is known
  * @param strength share of the relief's power to take away, 0..1
  * @param detail which way to err, 0..1: 0 rather takes a line than leaves relief, 1 the other way
  */
@@ -18,7 +20,8 @@ export function defaultFilter(
   relief: Float32Array,
   tint: readonly [number, number],
   noise: ColourNoise | undefined,
-  { strength, detail }: { strength: number; detail: number },
+  paper: PaperLook | undefined,
+  { strength, detail, 'keep-granulation': kept }: Pick<Params, 'strength' | 'detail' | 'keep-granulation'>,
 ): ReliefFilter {
   const spared = 1 - DEEP_SPARES * deepness(relief)
   const pilot = spared * 0.75 ** (2 * detail - 1)
@@ -39,6 +42,8 @@ export function defaultFilter(
     tint,
     // Power s taken away leaves the amplitude sqrt(1 - s).
     amount: 1 - Math.sqrt(1 - strength),
+    keptInPaint: kept,
+    paper,
   }
 }
 

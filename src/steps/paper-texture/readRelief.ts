@@ -2,6 +2,7 @@ import { WorkError } from '../../errors.js'
 import { powerSpectrum } from '../../raster/fft/powerSpectrum.js'
 import type { Rect } from '../../raster/Rect.js'
 import type { Source } from '../../raster/Source.js'
+import type { Tile } from '../../raster/Tile.js'
 import { blankRegions } from '../blankRegions.js'
 import type { ReadContext } from '../contract.js'
 import { savedReading } from '../savedReading.js'
@@ -10,6 +11,7 @@ import { type ColourNoise, colourNoise } from './colourNoise.js'
 import { defaultFilter } from './defaultFilter.js'
 import { logLuminance } from './logLuminance.js'
 import { measureLeak } from './measureLeak.js'
+import { paperLook } from './paperLook.js'
 import type { Params } from './params.js'
 import type { ReliefReading } from './Reading.js'
 import { readingSchema } from './readingSchema.js'
@@ -25,8 +27,8 @@ const N = 64
 /** Windows looked at: enough to find small islands, few enough not to be felt beside the pass over the picture. */
 const MOST_WINDOWS = 2300
 const WINDOWS_A_BATCH = 256
-/** Blank windows that colour noise is learned from: 16 spectra each. */
-const NOISE_TILES = 48
+/** Blank windows that the sheet's colour and the colour noise are learned from. */
+const BARE_TILES = 48
 /** Below this the sheet counts as smooth, per cent of the light. */
 const LEAST_RELIEF_PERCENT = 0.3
 /** What is no stronger than this and as flat as this in its spectrum is taken for the noise of the capture. */
@@ -46,7 +48,7 @@ export async function readRelief(
   if (!reading.textured || params.strength === 0) return reading
   const cleaned = withoutRelief(
     source,
-    defaultFilter(fromHalfPlane(reading.spectrum, N), reading.tint, reading.noise, params),
+    defaultFilter(fromHalfPlane(reading.spectrum, N), reading.tint, reading.noise, reading.paper, params),
   )
   return { ...reading, leakPercent: round(measureLeak(source, cleaned, reading.reliefRmsPercent), 2) }
 }
@@ -102,7 +104,8 @@ async function learned(source: Source, params: Params, context: ReadContext): Pr
   const textured = shape.rmsPercent >= LEAST_RELIEF_PERCENT && !onlyNoise
   // Paint colours its own texture: only blank paper can tell the relief's own colour.
   const tint = choice.basis === 'washes' ? ([0, 0] as [number, number]) : reliefTint(used)
-  const noise = choice.basis === 'washes' ? undefined : await noiseOn(used, tint, context)
+  const bare = choice.basis === 'washes' ? undefined : await tilesOf(used, context)
+  const noise = bare && colourNoise(bare, tint)
   return {
     textured,
     basis: choice.basis,
@@ -115,6 +118,7 @@ async function learned(source: Source, params: Params, context: ReadContext): Pr
     isotropy: round(shape.isotropy, 3),
     tint,
     noise,
+    paper: bare && paperLook(bare, tint),
     residualDb: textured ? residual(source, used, power, tint, noise, params.detail) : 0,
     ppi: context.ppi,
     window: N,
@@ -134,18 +138,12 @@ async function measured(rects: readonly Rect[], context: ReadContext): Promise<W
   return facts
 }
 
-async function noiseOn(
-  used: readonly WindowFacts[],
-  tint: [number, number],
-  context: ReadContext,
-): Promise<ColourNoise> {
-  const some = used.filter((_, i) => i % Math.ceil(used.length / NOISE_TILES) === 0)
-  return colourNoise(
-    await context.regions(
-      0,
-      some.map(({ rect }) => rect),
-    ),
-    tint,
+/** A few of the windows, as pixels. */
+function tilesOf(used: readonly WindowFacts[], context: ReadContext): Promise<Tile[]> {
+  const some = used.filter((_, i) => i % Math.ceil(used.length / BARE_TILES) === 0)
+  return context.regions(
+    0,
+    some.map(({ rect }) => rect),
   )
 }
 
@@ -158,7 +156,12 @@ function residual(
   noise: ColourNoise | undefined,
   detail: number,
 ): number {
-  const cleaned = withoutRelief(source, defaultFilter(power, tint, noise, { strength: 1, detail }))
+  const cleaned = withoutRelief(
+    source,
+    defaultFilter(power, tint, noise, undefined, {
+      ...{ strength: 1, detail, 'keep-granulation': 0 },
+    }),
+  )
   const some = used.filter((_, i) => i % Math.ceil(used.length / 8) === 0)
   let before = 0
   let after = 0

@@ -15,6 +15,7 @@ export const readingSchema = z.object({
   isotropy: finite,
   tint: z.tuple([finite, finite]),
   noise: z.object({ red: noisePower, blue: noisePower }).optional(),
+  paper: z.object({ light: finite, red: finite, blue: finite }).optional(),
   residualDb: finite,
   leakPercent: finite.optional(),
   ppi: finite.optional(),

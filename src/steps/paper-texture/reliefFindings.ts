@@ -1,12 +1,14 @@
 import type { Finding } from '../../findings.js'
 import { MM_PER_INCH } from '../../units.js'
 import type { Params } from './params.js'
+import { periodicPeaks } from './periodicPeaks.js'
 import type { ReliefReading } from './Reading.js'
 import { fromHalfPlane } from './spectrum.js'
 import { spectrumPicture } from './spectrumPicture.js'
 
 /** What there is to say of a relief and of taking it away. */
-export function reliefFindings(reading: ReliefReading, { strength }: Params): Finding[] {
+export function reliefFindings(reading: ReliefReading, params: Params): Finding[] {
+  const { strength, 'keep-granulation': kept } = params
   const { window: n, ppi, periodPx } = reading
   const power = fromHalfPlane(reading.spectrum, n)
   const period = ppi ? ` (${((periodPx / ppi) * MM_PER_INCH).toFixed(2)} mm)` : ''
@@ -47,6 +49,32 @@ export function reliefFindings(reading: ReliefReading, { strength }: Params): Fi
       series: [{ name: 'mean over directions', points: radial(power, n) }],
     },
   )
+  const peaks = periodicPeaks(power, n)
+  if (peaks.length > 0) {
+    const length = (px: number) => (ppi ? `${((px / ppi) * MM_PER_INCH).toFixed(2)} mm` : `${px} px`)
+    findings.push({
+      kind: 'table',
+      title: 'What repeats in the relief',
+      columns: ['every', 'across, degrees', '% of the relief'],
+      rows: peaks.map(({ periodPx: px, directionDeg, share }) => [
+        length(px),
+        directionDeg,
+        Math.round(100 * share),
+      ]),
+    })
+    findings.push({
+      kind: 'statement',
+      text: 'These periods are taken off window by window, each where the sheet has it just there: a period that drifts or bends is followed.',
+    })
+  }
+  if (kept > 0) {
+    findings.push({
+      kind: 'statement',
+      text: reading.paper
+        ? `Where paint lies, ${Math.round(100 * kept)} % of the fine grain is left alone, pigment’s and paper’s alike.`
+        : `${Math.round(100 * kept)} % of the fine grain is left alone everywhere: no bare sheet was found that would tell where paint lies.`,
+    })
+  }
   if (reading.tint.some((slope) => slope !== 0)) {
     const [red, blue] = reading.tint.map((slope) => `${slope > 0 ? '+' : ''}${Math.round(100 * slope)} %`)
     findings.push({

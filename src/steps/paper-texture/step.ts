@@ -19,7 +19,7 @@ export const paperTexture: Step<Params, ReliefReading> = {
   apply([source], reading, params) {
     if (!reading.textured || params.strength === 0) return [source]
     const relief = fromHalfPlane(reading.spectrum, reading.window)
-    return [withoutRelief(source, defaultFilter(relief, reading.tint, reading.noise, params))]
+    return [withoutRelief(source, defaultFilter(relief, reading.tint, reading.noise, reading.paper, params))]
   },
   findings: reliefFindings,
 }

@@ -19,6 +19,13 @@ export interface WindowScale {
   relief: Float32Array
 }
 
+/** The bare sheet: log2 luminance and log2 ratios of red and blue to green, less the relief's tint (see `logPlanes`). */
+export interface PaperLook {
+  light: number
+  red: number
+  blue: number
+}
+
 /** How the relief is taken off, besides its spectrum. */
 export interface ReliefFilter {
   /** Windows of every size work together; each place listens most to those that pass least relief. */
@@ -46,6 +53,9 @@ export interface ReliefFilter {
   tint: readonly [number, number]
   /** Share of relief amplitude taken away, 0..1. */
   amount: number
+  /** Share of that which is left undone where paint lies, 0..1, and how the bare sheet looks; without it, everywhere. */
+  keptInPaint: number
+  paper: PaperLook | undefined
 }
 
 /** Distance of the windows that free the ratios of noise. */
@@ -167,11 +177,13 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: Filt
     ...(planes.noise ? [planes.noise.byteLength] : [16]),
     ...planes.scales.map((spectra) => spectra.byteLength),
     ...pilots.map(({ rows, columns }) => rows * columns * 16),
+    16,
   )
   const [red, green, blue, y, rg, bg, steadyRed, steadyBlue, steadyWeight, cleaned, cleanedWeight] = memoryFor
   const [result, resultWeight, weights, work, noise] = memoryFor.slice(11)
   const spectra = memoryFor.slice(16, 16 + scales.length)
-  const mixes = memoryFor.slice(16 + scales.length)
+  const mixes = memoryFor.slice(16 + scales.length, 16 + 2 * scales.length)
+  const paper = memoryFor[16 + 2 * scales.length]
   const { memory, logPlanes, steadyRatios, pilotPair, finalPair, divideByWeights, recolour } = kernels()
   const view = (offset: number, length: number) => new Float32Array(memory.buffer, offset, length)
   const channels = [red, green, blue]
@@ -247,6 +259,8 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: Filt
   })
   divideByWeights(result, resultWeight, finalCount)
 
+  // Beyond every picture's light where the sheet is not known: all of it then counts as painted.
+  view(paper, 3).set(filter.paper ? [filter.paper.light, filter.paper.red, filter.paper.blue] : [99, 0, 0])
   const out = emptyTile(rect)
   const registers = (rect.width + 3) & ~3
   for (let j = 0; j < rect.height; j++) {
@@ -256,7 +270,7 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: Filt
     recolour(
       ...([red + at, green + at, blue + at, y + at, clean, rg + at, bg + at] as const),
       ...([steadyRed + at, steadyBlue + at, registers, ...LUMINANCE, ...tint] as const),
-      filter.amount,
+      ...([filter.amount, filter.keptInPaint, paper] as const),
     )
     channels.forEach((channel, c) => {
       out.planes[c].set(view(channel + at, rect.width), j * rect.width)

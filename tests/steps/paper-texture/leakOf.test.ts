@@ -70,9 +70,9 @@ describe('the leak of a filter', () => {
       const [want, before] = [truth, source].map((picture) => logLuminance(wholeTile(picture)))
       const rms = reading.reliefRmsPercent / 100 / Math.LN2
       for (const times of [0.5, 1, 8]) {
-        const base = defaultFilter(fromHalfPlane(reading.spectrum, 64), reading.tint, reading.noise, {
-          ...{ strength: 1, detail: 0.5 },
-        })
+        const params = paperTexture.params.parse({})
+        const relief = fromHalfPlane(reading.spectrum, 64)
+        const base = defaultFilter(relief, reading.tint, reading.noise, reading.paper, params)
         const filter = {
           ...base,
           pilotOver: times * base.pilotOver,

@@ -31,7 +31,7 @@ it('agrees with two to the power over forty stops, relative error below 1e-6', (
   plane(clean).set(exponents)
   for (const offset of [y, ratio]) plane(offset).fill(0)
   for (const offset of [red, green, blue]) plane(offset).fill(1)
-  recolour(red, green, blue, y, clean, ratio, ratio, ratio, ratio, count, ...LUMINANCE, 0, 0, 1)
+  recolour(red, green, blue, y, clean, ratio, ratio, ratio, ratio, count, ...LUMINANCE, 0, 0, 1, 0, y)
   const powers = plane(green)
   for (let i = 0; i < count; i++) expect(Math.abs(powers[i] / 2 ** exponents[i] - 1)).toBeLessThan(1e-6)
 })

@@ -150,11 +150,19 @@ export function plainFilter(picture: Tile, filter: ReliefFilter): Tile {
   }
 
   const clean = stage(stage(undefined))
-  const { amount, tint } = filter
+  const { tint } = filter
   const out = picture.planes.map((plane) => new Float32Array(plane.length)) as Tile['planes']
   for (let i = 0; i < width * height; i++) {
     const k = (Math.floor(i / width) + edge) * across + (i % width) + edge
     const own = picture.planes.map((plane) => plane[i])
+    const paper = filter.paper ?? { light: 99, red: 0, blue: 0 }
+    const apart = Math.max(
+      Math.abs(steadyRed[k] - paper.red),
+      Math.abs(steadyBlue[k] - paper.blue),
+      paper.light - clean[k],
+    )
+    const painted = Math.min(Math.max((apart - 0.1) / 0.15, 0), 1)
+    const amount = filter.amount * (1 - filter.keptInPaint * painted)
     const change = amount * (clean[k] - y[k])
     const moved = [
       own[0] * 2 ** (amount * (steadyRed[k] - rg[k]) + tint[0] * change),

@@ -3,6 +3,7 @@ import { powerSpectrum } from '../../../src/raster/fft/powerSpectrum.js'
 import type { Tile } from '../../../src/raster/Tile.js'
 import { colourNoise } from '../../../src/steps/paper-texture/colourNoise.js'
 import { logLuminance } from '../../../src/steps/paper-texture/logLuminance.js'
+import { paperLook } from '../../../src/steps/paper-texture/paperLook.js'
 import { meanSpectrum } from '../../../src/steps/paper-texture/spectrum.js'
 import { type ReliefFilter, withoutRelief } from '../../../src/steps/paper-texture/withoutRelief.js'
 import { tileSource, wholeTile } from '../../helpers/readContext.js'
@@ -36,6 +37,8 @@ function filterFor(blank: Tile): ReliefFilter {
     noiseOver: 1.8,
     tint: [0, 0],
     amount: 1,
+    keptInPaint: 0,
+    paper: paperLook([blank], [0, 0]),
   }
 }
 
@@ -44,7 +47,7 @@ describe('withoutRelief', () => {
 
   it('agrees with its plain twin', () => {
     const picture = sheet(64, 48, { painted: true, sensor: 0.01 })
-    const filter: ReliefFilter = { ...filterFor(blank), tint: [0.1, -0.2], amount: 0.9 }
+    const filter: ReliefFilter = { ...filterFor(blank), tint: [0.1, -0.2], amount: 0.9, keptInPaint: 0.4 }
     const fast = wholeTile(withoutRelief(tileSource(picture), filter))
     const plain = plainFilter(picture, filter)
     for (let c = 0; c < 3; c++) {
@@ -144,6 +147,18 @@ describe('withoutRelief', () => {
       const expected = Math.sqrt(picture.planes[1][i] * full.planes[1][i])
       expect(Math.abs(half.planes[1][i] / expected - 1)).toBeLessThan(1e-5)
     }
+  })
+
+  it('leaves the fine grain in paint where asked, and takes it from the bare sheet all the same', () => {
+    const picture = sheet(256, 256, { painted: true, sensor: 0.003 })
+    const filter = filterFor(blank)
+    const [all, kept] = [0, 1].map((keptInPaint) =>
+      wholeTile(withoutRelief(tileSource(picture), { ...filter, keptInPaint })),
+    )
+    // In the blue square, and beside the squares.
+    expect(unevenness(kept, 140, 76, 40) / unevenness(picture, 140, 76, 40)).toBeGreaterThan(0.99)
+    expect(unevenness(all, 140, 76, 40) / unevenness(picture, 140, 76, 40)).toBeLessThan(0.5)
+    expect(unevenness(kept, 40, 170, 64) / unevenness(all, 40, 170, 64)).toBeCloseTo(1, 3)
   })
 
   it('refuses a region outside the picture', () => {

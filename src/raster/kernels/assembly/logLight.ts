@@ -31,24 +31,46 @@ export function logPlanes(
   }
 }
 
+/** Logarithms to base 2: what differs from the bare sheet by less is bare, by more is painted. */
+const BARE_WITHIN: f32 = 0.1
+const PAINTED_BEYOND: f32 = 0.25
+
 /**
  * Gives a row its cleaned luminance and ratios, in place: log luminance moves by amount (clean - y), the ratios by amount
- * of what was steadied in them and by the relief's own tint.
+ * of what was steadied in them and by the relief's own tint. Where paint lies, all that is done only (1 - kept) as far.
+ * @param paper three floats, log luminance and ratios of the bare sheet
  */
 export function recolour(
   r: usize, g: usize, b: usize, y: usize, clean: usize, rg: usize, bg: usize, steadyRed: usize, steadyBlue: usize,
   count: i32, wr: f32, wg: f32, wb: f32, tintRed: f32, tintBlue: f32, amount: f32,
+  kept: f32, paper: usize,
 ): void {
   const vr = f32x4.splat(wr)
   const vg = f32x4.splat(wg)
   const vb = f32x4.splat(wb)
-  const va = f32x4.splat(amount)
+  const paperLight = v128.load_splat<f32>(paper)
+  const paperRed = v128.load_splat<f32>(paper, 4)
+  const paperBlue = v128.load_splat<f32>(paper, 8)
+  const zero = f32x4.splat(0)
+  const one = f32x4.splat(1)
   const least = f32x4.splat(1e-6)
   const end = <usize>count << 2
   for (let i: usize = 0; i < end; i += 16) {
     const red = v128.load(r + i)
     const green = v128.load(g + i)
     const blue = v128.load(b + i)
+    const apart = f32x4.max(
+      f32x4.max(
+        f32x4.abs(f32x4.sub(v128.load(steadyRed + i), paperRed)),
+        f32x4.abs(f32x4.sub(v128.load(steadyBlue + i), paperBlue)),
+      ),
+      f32x4.sub(paperLight, v128.load(clean + i)),
+    )
+    const painted = f32x4.min(
+      f32x4.max(f32x4.mul(f32x4.sub(apart, f32x4.splat(BARE_WITHIN)), f32x4.splat(1 / (PAINTED_BEYOND - BARE_WITHIN))), zero),
+      one,
+    )
+    const va = f32x4.mul(f32x4.splat(amount), f32x4.sub(one, f32x4.mul(f32x4.splat(kept), painted)))
     const change = f32x4.mul(va, f32x4.sub(v128.load(clean + i), v128.load(y + i)))
     const toRed = f32x4.add(
       f32x4.mul(va, f32x4.sub(v128.load(steadyRed + i), v128.load(rg + i))),
