@@ -27,12 +27,17 @@ export function padded(source: Source, rect: Rect): Tile {
   const y1 = ys.reduce((a, b) => Math.max(a, b)) + 1
   const inner = source.region({ x: x0, y: y0, width: x1 - x0, height: y1 - y0 })
   const out = emptyTile(rect)
+  const first = Math.min(rect.width, Math.max(0, -rect.x))
+  const last = Math.max(first, Math.min(rect.width, width - rect.x))
   inner.planes.forEach((plane, c) => {
     const target = out.planes[c]
     for (let j = 0; j < rect.height; j++) {
       const from = (ys[j] - y0) * (x1 - x0) - x0
       const to = j * rect.width
-      for (let i = 0; i < rect.width; i++) target[to + i] = plane[from + xs[i]]
+      // What lies inside is copied as it is, only the rest pixel by pixel.
+      target.set(plane.subarray(from + rect.x + first, from + rect.x + last), to + first)
+      for (let i = 0; i < first; i++) target[to + i] = plane[from + xs[i]]
+      for (let i = last; i < rect.width; i++) target[to + i] = plane[from + xs[i]]
     }
   })
   return out

@@ -190,10 +190,15 @@ function rampOf(part: Part, rect: Rect, rampPx: number): Float32Array {
   const { source } = part
   const ramp = new Float32Array(rect.width * rect.height)
   if (holdsWhole(part, rect, rampPx)) return ramp.fill(1)
+  const [m0, m1, m2, m3, m4, m5, m6, m7] = part.fromSheet
+  const plain = m6 === 0 && m7 === 0 && !part.lens
+  const [farX, farY] = [source.width - 0.5, source.height - 0.5]
   for (let j = 0, i = 0; j < rect.height; j++) {
     for (let k = 0; k < rect.width; k++, i++) {
-      const [u, v] = locate(part, rect.x + k, rect.y + j)
-      const room = Math.min(u + 0.5, v + 0.5, source.width - 0.5 - u, source.height - 0.5 - v)
+      let u = m0 * (rect.x + k) + m1 * (rect.y + j) + m2
+      let v = m3 * (rect.x + k) + m4 * (rect.y + j) + m5
+      if (!plain) [u, v] = locate(part, rect.x + k, rect.y + j)
+      const room = Math.min(u + 0.5, v + 0.5, farX - u, farY - v)
       ramp[i] = room <= 0 ? 0 : Math.min(1, room / rampPx)
     }
   }

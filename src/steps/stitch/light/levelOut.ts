@@ -47,20 +47,17 @@ export function fieldOnSheet(
 /** Multiplies a tile of the sheet by a field; it changes in place. */
 export function levelOut({ rect, planes }: Tile, field: SheetField): void {
   const [r, g, b] = planes
-  const logAt = typeof field === 'function' ? field : polynomial(field)
+  const place = typeof field === 'function' ? field : undefined
+  const [one, x, y, xx, xy, yy] = typeof field === 'function' ? [0, 0, 0, 0, 0, 0] : field
   for (let j = 0, i = 0; j < rect.height; j++) {
     const sy = rect.y + j
     for (let k = 0; k < rect.width; k++, i++) {
       const sx = rect.x + k
-      const factor = fieldFactor(logAt(sx, sy))
+      const log = place ? place(sx, sy) : one + sx * (x + xx * sx + xy * sy) + sy * (y + yy * sy)
+      const factor = fieldFactor(log)
       r[i] *= factor
       g[i] *= factor
       b[i] *= factor
     }
   }
 }
-
-const polynomial =
-  ([one, x, y, xx, xy, yy]: Polynomial) =>
-  (sx: number, sy: number): number =>
-    one + sx * (x + xx * sx + xy * sy) + sy * (y + yy * sy)
