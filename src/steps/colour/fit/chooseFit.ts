@@ -1,11 +1,12 @@
 import { deltaE2000 } from '../../../colour/deltaE2000.js'
 import type { ChartColours } from './ChartColours.js'
-import { type Fit, RUNGS, type Rung } from './Fit.js'
+import { type Fit, RUNGS, type Rung, type Triple } from './Fit.js'
 import { FIELD_PATCHES } from './fitField.js'
 import { fitRung } from './fitRung.js'
 import { TONES, type ToneKind } from './fitTone.js'
 import { labOfWorking } from './labOfWorking.js'
 import { type Folds, foldsOf, leaveOut } from './leaveOut.js'
+import { rootChoices } from './rootChoices.js'
 import { type Straightened, straighten } from './straighten.js'
 import { corrected } from './terms.js'
 
@@ -32,6 +33,9 @@ export interface ChosenFit {
  */
 const WORTHWHILE = 0.05
 
+/** An error this small, dE2000, needs no bettering. */
+const NEGLIGIBLE = 0.01
+
 /** The rung that tones are compared with: enough for most devices, and quick. */
 const TONE_JUDGE: Rung = 'matrix'
 
@@ -44,7 +48,12 @@ export function chooseFit(wanted: 'auto' | Rung, chart: ChartColours): ChosenFit
   const folds = foldsOf(chart)
   const tonesTried = (wanted === 'none' ? (['straight'] as const) : TONES).map((tone) => ({
     tone,
-    leftOut: mean(leaveOut(TONE_JUDGE, tone, chart, folds)),
+    leftOut: mean(
+      differences(
+        leaveOut((part, kept) => fitRung(TONE_JUDGE, chart, part, kept), tone, chart, folds),
+        chart,
+      ),
+    ),
   }))
   const { tone } = simplest(tonesTried, ({ leftOut }) => leftOut)
   const straight = straighten(chart, tone, chart.used)
@@ -63,9 +72,15 @@ function rungsFor(wanted: 'auto' | Rung, { used }: ChartColours): readonly Rung[
 
 /** The first that none behind it beats clearly. */
 function simplest<T>(inOrder: readonly T[], scoreOf: (one: T) => number): T {
-  return inOrder.reduce((best, next) => (scoreOf(next) < (1 - WORTHWHILE) * scoreOf(best) ? next : best))
+  const betters = (next: T, best: T) =>
+    scoreOf(best) > NEGLIGIBLE && scoreOf(next) < (1 - WORTHWHILE) * scoreOf(best)
+  return inOrder.reduce((best, next) => (betters(next, best) ? next : best))
 }
 
+/**
+ * A rung with the choice of its roots that serves best. Choices that the patches left out cannot tell apart are
+ * averaged: whatever one of them does alone is as likely chance.
+ */
 function judge(
   rung: Rung,
   tone: ToneKind,
@@ -73,9 +88,25 @@ function judge(
   straight: Straightened,
   folds: Folds,
 ): JudgedFit {
-  const fit = fitRung(rung, chart, straight, chart.used)
-  const after = errorsOf(fit, chart, straight.evened)
-  return { fit, after, leftOut: leaveOut(rung, tone, chart, folds) }
+  const choices = rootChoices(rung, chart.used.length).map((roots) => {
+    const left = leaveOut((part, kept) => fitRung(rung, chart, part, kept, roots), tone, chart, folds)
+    return { roots, left, score: mean(differences(left, chart)) }
+  })
+  const best = Math.min(...choices.map(({ score }) => score))
+  const alike = choices.filter(({ score }) => score * (1 - WORTHWHILE) <= best)
+  const fits = alike.map(({ roots }) => fitRung(rung, chart, straight, chart.used, roots))
+  const [first] = fits
+  const fit =
+    fits.length === 1
+      ? first
+      : {
+          ...first,
+          coefficients: first.coefficients.map((_, k) => mean(fits.map((one) => one.coefficients[k]))),
+        }
+  const left = chart.used.map(
+    (_, i) => [0, 1, 2].map((c) => mean(alike.map((choice) => choice.left[i][c]))) as Triple,
+  )
+  return { fit, after: errorsOf(fit, chart, straight.evened), leftOut: differences(left, chart) }
 }
 
 /** Doing nothing: as captured, or in even light where that is nearer; it has seen no patch. */
@@ -87,8 +118,17 @@ function untouched(chart: ChartColours, folds: Folds): JudgedFit {
   return { fit, after, leftOut: after }
 }
 
-function errorsOf(fit: Fit, { used, labD50 }: ChartColours, colours: ChartColours['linear']): number[] {
-  return used.map((k) => deltaE2000(labOfWorking(corrected(fit, colours[k])), [...labD50[k]]))
+/** Errors of the used patches under a fit. */
+function errorsOf(fit: Fit, chart: ChartColours, colours: ChartColours['linear']): number[] {
+  return differences(
+    chart.used.map((k) => corrected(fit, colours[k])),
+    chart,
+  )
+}
+
+/** Errors of corrected colours, one a used patch. */
+function differences(colours: readonly Triple[], { used, labD50 }: ChartColours): number[] {
+  return used.map((k, i) => deltaE2000(labOfWorking(colours[i]), [...labD50[k]]))
 }
 
 const mean = (values: readonly number[]) => values.reduce((sum, v) => sum + v, 0) / values.length

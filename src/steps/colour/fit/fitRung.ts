@@ -1,10 +1,11 @@
+import { xyzD50ToLab } from '../../../colour/lab.js'
 import { apply3, IDENTITY3, invert3, multiply3 } from '../../../colour/matrix3.js'
 import { WORKING_TO_XYZ_D50 } from '../../../colour/working.js'
 import type { ChartColours } from './ChartColours.js'
 import { differenceVector } from './differenceVector.js'
 import { type Fit, type Rung, STRAIGHT, type Triple } from './Fit.js'
 import { fitField } from './fitField.js'
-import { labOfWorking, workingOfLab } from './labOfWorking.js'
+import { workingOfLab } from './labOfWorking.js'
 import { leastSquares } from './leastSquares.js'
 import { linearRow } from './linearRow.js'
 import type { Straightened } from './straighten.js'
@@ -23,6 +24,9 @@ const RESTRAINT: Record<Rung, number> = {
   smooth: 0.3,
 }
 
+/** Up to so many roots are held as those of degree 2 are. */
+const FEW_ROOTS = 4
+
 /**
  * Full colours of the device lie where no chart reaches. Where its profile says that they are colours that eyes see, the
  * roots are not to make them darker than black: what they lack to that weighs so much beside errors in dE2000.
@@ -37,6 +41,7 @@ const FAR_RESTRAINT = 30
  * target's channels are divided by its white's; each channel's own coefficient is what the others leave.
  * @param straight the chart in linear light
  * @param used patches that take part
+ * @param roots terms beyond the three channels that may be used; all of the rung's where left out
  * @throws RangeError where the anchor measures no light in a channel
  */
 export function fitRung(
@@ -44,6 +49,7 @@ export function fitRung(
   { labD50, deviceToWorking }: Pick<ChartColours, 'labD50' | 'deviceToWorking'>,
   straight: Straightened,
   used: readonly number[],
+  roots = Array.from({ length: termCount(rung) - 3 }, (_, k) => k + 3),
 ): Fit {
   const { anchor, lights, channels, tone } = straight
   if (!channels.every(Number.isFinite)) throw new RangeError('the white patch holds no light')
@@ -54,34 +60,61 @@ export function fitRung(
   const target = apply3(toDevice, workingOfLab(labD50[anchor]))
   const toWorking = multiply3(deviceToWorking, [target[0], 0, 0, 0, target[1], 0, 0, 0, target[2]])
   const toXyz = multiply3(WORKING_TO_XYZ_D50, toWorking)
-  const n = termCount(rung)
-  const terms = used.map((k) => termsOf(rung, ...lights[k]))
+  const places = [0, 1, 2, ...roots]
+  const n = places.length
+  const chosen = (light: Readonly<Triple>) => {
+    const all = termsOf(rung, ...light)
+    return places.map((k) => all[k])
+  }
+  const terms = used.map((k) => chosen(lights[k]))
   const wanted = used.map((k) => apply3(toDevice, workingOfLab(labD50[k])).map((v, c) => v / target[c]))
   const free = rung === 'gains' ? 0 : n - 1
-  const colourOf = (full: readonly number[], at: readonly number[]): Triple =>
-    [0, 1, 2].map((c) => at.reduce((sum, term, k) => sum + full[c * n + k] * term, 0)) as Triple
-  const restraint = RESTRAINT[rung]
-  const far = n > 3 ? visibleFullColours(deviceToWorking).map((colour) => termsOf(rung, ...colour)) : []
+  const restraint = roots.length > FEW_ROOTS ? RESTRAINT[rung] : RESTRAINT[n > 3 ? 'root-polynomial' : rung]
+  const far = n > 3 ? visibleFullColours(deviceToWorking).map(chosen) : []
+  // Called some thousand times: loops and no lists of its own.
   const residuals = (parameters: Float64Array) => {
     const full = fullRows(parameters, free, n)
-    const errors = used.flatMap((k, i) =>
-      differenceVector(labD50[k], labOfWorking(apply3(toWorking, colourOf(full, terms[i])))),
-    )
-    for (const at of far) {
-      const xyz = apply3(toXyz, colourOf(full, at))
-      errors.push(...xyz.map((v) => FAR_RESTRAINT * Math.min(0, v)))
+    const errors = new Float64Array(3 * (used.length + far.length) + (restraint > 0 ? parameters.length : 0))
+    let at = 0
+    for (let i = 0; i < used.length; i++) {
+      const off = differenceVector(labD50[used[i]], xyzD50ToLab(xyzOf(toXyz, full, terms[i])))
+      for (let c = 0; c < 3; c++) errors[at++] = off[c]
     }
-    return Float64Array.from(restraint > 0 ? [...errors, ...parameters.map((p) => restraint * p)] : errors)
+    for (const light of far) {
+      const xyz = xyzOf(toXyz, full, light)
+      for (let c = 0; c < 3; c++) errors[at++] = FAR_RESTRAINT * Math.min(0, xyz[c])
+    }
+    if (restraint > 0) for (const parameter of parameters) errors[at++] = restraint * parameter
+    return errors
   }
   const start = [0, 1, 2].flatMap((c) => linearRow(c, terms, wanted, free, restraint))
-  const full = fullRows(leastSquares(residuals, start, { tolerance: 1e-6 }), free, n)
-  const coefficients = [0, 1, 2].flatMap((row) =>
-    Array.from({ length: n }, (_, k) =>
-      [0, 1, 2].reduce((sum, c) => sum + toWorking[3 * row + c] * full[c * n + k], 0),
-    ),
-  )
+  const full = fullRows(leastSquares(residuals, start, { tolerance: 1e-4 }), free, n)
+  const all = termCount(rung)
+  const coefficients = new Array<number>(3 * all).fill(0)
+  for (let row = 0; row < 3; row++) {
+    places.forEach((place, k) => {
+      const value = [0, 1, 2].reduce((sum, c) => sum + toWorking[3 * row + c] * full[c * n + k], 0)
+      coefficients[row * all + place] = value
+    })
+  }
   const fit = { rung, channels, tone: tones, coefficients }
   return rung === 'smooth' ? { ...fit, field: fitField(fit, { labD50 }, straight, used) } : fit
+}
+
+/** XYZ of a colour's terms under coefficient rows. */
+function xyzOf(toXyz: readonly number[], full: Float64Array, terms: readonly number[]): Triple {
+  const n = terms.length
+  let [x, y, z] = [0, 0, 0]
+  for (let k = 0; k < n; k++) {
+    x += full[k] * terms[k]
+    y += full[n + k] * terms[k]
+    z += full[2 * n + k] * terms[k]
+  }
+  return [
+    toXyz[0] * x + toXyz[1] * y + toXyz[2] * z,
+    toXyz[3] * x + toXyz[4] * y + toXyz[5] * z,
+    toXyz[6] * x + toXyz[7] * y + toXyz[8] * z,
+  ]
 }
 
 /** The corners of the device's cube that are light an eye can see; none where nothing is known of its channels. */
@@ -94,8 +127,8 @@ function visibleFullColours(deviceToWorking: readonly number[]): Triple[] {
 }
 
 /** Coefficient rows from free parameters: each row's own channel takes what the row's others leave of 1. */
-function fullRows(parameters: ArrayLike<number>, free: number, n: number): number[] {
-  const full = new Array<number>(3 * n).fill(0)
+function fullRows(parameters: ArrayLike<number>, free: number, n: number): Float64Array {
+  const full = new Float64Array(3 * n)
   for (let c = 0; c < 3; c++) {
     let rest = 1
     for (let k = 0, p = c * free; k < n && free > 0; k++) {

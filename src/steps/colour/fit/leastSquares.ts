@@ -29,7 +29,10 @@ export function leastSquares(
     const normal = new Float64Array(n * n)
     const right = new Float64Array(n)
     for (let i = 0; i < n; i++) {
-      for (let j = 0; j < n; j++) normal[i * n + j] = dot(columns[i], columns[j])
+      for (let j = 0; j <= i; j++) {
+        normal[i * n + j] = dot(columns[i], columns[j])
+        normal[j * n + i] = normal[i * n + j]
+      }
       right[i] = -dot(columns[i], values)
     }
     let better = false

@@ -1,32 +1,33 @@
-import { deltaE2000 } from '../../../colour/deltaE2000.js'
 import type { ChartColours } from './ChartColours.js'
-import type { Rung } from './Fit.js'
-import { fitRung } from './fitRung.js'
+import type { Fit, Triple } from './Fit.js'
 import type { ToneKind } from './fitTone.js'
-import { labOfWorking } from './labOfWorking.js'
 import { type Straightened, straighten } from './straighten.js'
 import { corrected } from './terms.js'
 
 /** Charts of more patches are left out by groups, as so many fits would take minutes. */
-const ONE_BY_ONE = 48
+export const ONE_BY_ONE = 48
 const GROUPS = 12
 
 /**
- * The error of each used patch under a reading that has not seen it: neither its colour nor, if it is a grey, its place
- * on the tone curve, nor what it says of the light. Where the anchor itself is left out, the next lightest grey stands in.
- * @returns CIEDE2000, in the order of `used`
+ * Each used patch as corrected by a reading that has not seen it: neither its colour nor, if it is a grey, its place on
+ * the tone curve, nor what it says of the light. Where the anchor itself is left out, the next lightest grey stands in.
+ * @param fitTo fits a rung to a straightened chart without some patches, afresh: started from the fit to all patches, it
+ * would remember those left out
+ * @returns colours of the working space, in the order of `used`
  */
-export function leaveOut(rung: Rung, kind: ToneKind, chart: ChartColours, folds: Folds): number[] {
-  const errors = new Map<number, number>()
+export function leaveOut(
+  fitTo: (straight: Straightened, kept: readonly number[]) => Fit,
+  kind: ToneKind,
+  chart: ChartColours,
+  folds: Folds,
+): Triple[] {
+  const colours = new Map<number, Triple>()
   for (const { out, kept } of folds.groups) {
     const straight = folds.straightened(kind, kept)
-    // Each fold starts afresh: started from the fit to all patches, it would remember those left out.
-    const fit = fitRung(rung, chart, straight, kept)
-    for (const k of out) {
-      errors.set(k, deltaE2000(labOfWorking(corrected(fit, straight.evened[k])), [...chart.labD50[k]]))
-    }
+    const fit = fitTo(straight, kept)
+    for (const k of out) colours.set(k, corrected(fit, straight.evened[k]))
   }
-  return chart.used.map((k) => errors.get(k)!)
+  return chart.used.map((k) => colours.get(k)!)
 }
 
 /** Which patches are left out together, and the chart straightened without them, each way once. */
