@@ -58,10 +58,12 @@ describe.runIf(paintsThere)('colour on watercolours that the fit never saw', () 
         ladder: error(chosen.fit),
         matrix: error(matrix.fit),
         leftOut: mean(chosen.leftOut),
+        max: Math.max(...chosen.leftOut),
         d50: light === 'D50',
       }
     })
-    for (const { ladder, matrix, d50 } of cases) {
+    for (const { ladder, matrix, max, d50 } of cases) {
+      expect(max).toBeLessThanOrEqual(5)
       expect(ladder).toBeLessThanOrEqual(matrix)
       if (d50) expect(ladder).toBeLessThan(2.5)
     }
