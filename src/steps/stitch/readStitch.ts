@@ -66,7 +66,7 @@ export async function readStitch(params: Params, context: ReadContext): Promise<
     edgesOnSheet(axis, layout.placements, registration.edges),
     registration.scaleSpread,
   )
-  statements.push(`${describeAxis(axis)}, ${layout.width} x ${layout.height} pixels`)
+  statements.push(`${describeAxis(axis, context.kind)}, ${layout.width} x ${layout.height} pixels`)
   if (uncoveredShare > 0) {
     statements.push(
       `what no capture holds (${percent(uncoveredShare)}) is filled with the paper's tone, ${fill.map((value) => value.toFixed(3)).join(', ')} in linear light`,

@@ -1,3 +1,4 @@
+import type { ReadContext } from '../../contract.js'
 import { type EdgePoint, SIDES } from '../edges/EdgePoint.js'
 import { type FittedEdges, fitEdges } from '../edges/fitEdges.js'
 import { angleOf, type Placement } from '../Placement.js'
@@ -53,8 +54,14 @@ export function edgesOnSheet(
 }
 
 /** What the sheet was made square to, in words. */
-export function describeAxis({ edges }: Axis): string {
-  if (!edges) return 'the sheet is square to the mean axis of its captures, as its own edges are not seen'
+export function describeAxis({ edges }: Axis, kind: ReadContext['kind']): string {
+  if (!edges) {
+    const told =
+      kind === 'camera'
+        ? '; what is square in perspective, the frames alone tell: edges seen against a darker ground make it surer'
+        : ''
+    return `the sheet is square to the mean axis of its captures, as its own edges are not seen${told}`
+  }
   const sides = SIDES.filter((_, side) => edges.seen[side]).join(', ')
   return `the sheet is square to its own edges (${sides}), which are straight and square within ${edges.rmsPx.toFixed(2)} px`
 }
