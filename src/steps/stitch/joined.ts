@@ -1,10 +1,14 @@
+import { padded } from '../../raster/padded.js'
 import type { Rect } from '../../raster/Rect.js'
 import type { Source } from '../../raster/Source.js'
 import { emptyTile, type Tile } from '../../raster/Tile.js'
 import { distorted, type Lens } from '../../raster/warp/Lens.js'
 import { invertedMap, isExactCopyOf, mapPoint, type PlaneMap, slopesAt } from '../../raster/warp/PlaneMap.js'
 import { warpTile } from '../../raster/warp/warpTile.js'
+import { areaOf } from './combine/areaOf.js'
 import { combineTiles } from './combine/combineTiles.js'
+import type { Combining } from './combine/Layer.js'
+import { PLAIN } from './combine/ReliefModel.js'
 import { fieldOnSheet, levelOut, type SheetField } from './light/levelOut.js'
 import type { SeamMap, StitchReading } from './Reading.js'
 import { cellShares } from './seams/cellShares.js'
@@ -56,7 +60,7 @@ export function joined(sources: readonly Source[], reading: StitchReading): Sour
   if (parts.length === 1 && isExactCopyOf(parts[0].fromSheet, parts[0].source, { width, height })) {
     if (!parts[0].lens && parts[0].gain.every((gain) => gain === 1) && !parts[0].field) return parts[0].source
   }
-  const featherPx = reading.combining?.featherPx ?? 0
+  const combining = reading.combining ?? { featherPx: 0, severalShare: 0, opposedShare: 0 }
   const pictures = layers.map(({ turned = 0, captures, seams }) => ({
     turned,
     seams,
@@ -72,7 +76,9 @@ export function joined(sources: readonly Source[], reading: StitchReading): Sour
           `region ${rect.x},${rect.y} ${rect.width}x${rect.height} leaves the ${width}x${height} picture`,
         )
       }
-      return pictures.length === 1 ? join(pictures[0], fill, rect) : combined(pictures, featherPx, fill, rect)
+      return pictures.length === 1
+        ? join(pictures[0], fill, rect)
+        : combined(pictures, combining, reading, rect)
     },
   }
 }
@@ -98,23 +104,37 @@ interface Picture {
   seams: SeamMap
 }
 
-/** Lightings that reach a rectangle, each joined for itself. */
+/**
+ * Lightings that reach a rectangle or its surroundings, each joined for itself. Around the sheet it is mirrored, as
+ * combining looks at a place's neighbours.
+ */
 function combined(
   pictures: readonly Picture[],
-  featherPx: number,
-  fill: StitchReading['fill'],
+  { featherPx, model = PLAIN }: Combining,
+  { width, height, fill }: StitchReading,
   rect: Rect,
 ): Tile {
-  const reaching = pictures
-    .map((picture) => ({ picture, reach: reachOf(picture, featherPx, rect) }))
-    .filter(({ reach }) => reach.some((value) => value > 0))
-  if (reaching.length < 2) return join(reaching[0]?.picture ?? pictures[0], fill, rect)
+  const area = areaOf(rect, model)
+  const lightings = pictures.flatMap((picture) => {
+    const reaches: Source = {
+      ...{ width, height },
+      region(part) {
+        const reach = reachOf(picture, featherPx, part)
+        return { rect: part, planes: [reach, reach, reach] }
+      },
+    }
+    const [reach] = padded(reaches, area).planes
+    return reach.some((value) => value > 0) ? [{ picture, reach }] : []
+  })
+  if (lightings.length < 2) return join(lightings[0]?.picture ?? pictures[0], fill, rect)
   return combineTiles(
-    reaching.map(({ picture, reach }) => ({
+    lightings.map(({ picture, reach }) => ({
       turned: picture.turned,
       reach,
-      tile: join(picture, fill, rect),
+      tile: padded({ width, height, region: (part) => join(picture, fill, part) }, area),
     })),
+    rect,
+    model,
     fill,
   )
 }

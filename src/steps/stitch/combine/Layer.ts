@@ -1,4 +1,5 @@
 import type { SeamMap } from '../Reading.js'
+import type { ReliefModel } from './ReliefModel.js'
 
 /** Captures that share one sheet's picture among them, each place taken from one: all, or all of one lighting. */
 export interface Layer {
@@ -16,6 +17,8 @@ export interface Combining {
   /** Shares of the covered sheet that two or more lightings hold, and that opposite ones hold. */
   severalShare: number
   opposedShare: number
+  /** How the sheet shades; absent where the plain mean is all that can be had. */
+  model?: ReliefModel
   /** Root mean square of the single captures' log light about a plane on flat light places. */
   reliefRms?: number
   /** Relief there, combined against single, in dB; absent, all three, where no such place was found. */

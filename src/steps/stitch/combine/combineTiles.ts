@@ -1,15 +1,9 @@
+import type { Rect } from '../../../raster/Rect.js'
 import { emptyTile, type Tile } from '../../../raster/Tile.js'
+import { combinePair } from './combinePair.js'
+import { cropped } from './cropped.js'
 import { lightingWeights } from './lightingWeights.js'
-
-/**
- * Ratios of light under two lamps that a matt sheet's shading explains, and from which the brighter is a highlight. A
- * facet of slope 0.6 under a lamp at 45 degrees with a third of the light from all sides is 2.3 times lighter on the lit
- * side (Lambert's law); lower limits took ordinary relief for highlights and lost up to 4 dB (measured on painted tooth).
- */
-const SHADING_RATIO = 2.2
-const HIGHLIGHT_RATIO = 5
-/** Light below this counts as this much in ratios. */
-const FLOOR = 0.01
+import type { ReliefModel } from './ReliefModel.js'
 
 /** One lighting on a rectangle: its light, and how far it reaches at each pixel (see `lightingWeights`). */
 export interface Lighting {
@@ -19,61 +13,110 @@ export interface Lighting {
 }
 
 /**
- * The mean of all lightings at each pixel. Light adds up: under opposite lamps of one strength Lambert's cosines sum to a
- * value without the slope's first order. The mean of logarithms cancels it too, but keeps half its square: it measured 0 to
- * 1 dB worse on painted sheets. Where one is far brighter than another, it is held to what shading explains, and taken
- * from the other where it is a highlight.
+ * All lightings as one light without relief: opposite ones in pairs (see combinePair.ts), what has no opposite as it is,
+ * weighed together.
+ * @param lightings on the rectangle `areaOf` gives for `rect`
+ * @param rect what is wanted
  * @param fill what stands where no lighting reaches
  */
-export function combineTiles(lightings: readonly Lighting[], fill: readonly number[]): Tile {
-  const out = emptyTile(lightings[0].tile.rect)
+export function combineTiles(
+  lightings: readonly Lighting[],
+  rect: Rect,
+  model: ReliefModel,
+  fill: readonly number[],
+): Tile {
+  const area = lightings[0].tile.rect
   const turned = lightings.map((lighting) => lighting.turned)
-  const count = lightings.length
-  const reach = new Array<number>(count).fill(0)
-  const weights = new Array<number>(count).fill(0)
-  const light = new Array<number>(count).fill(0)
-  const [outR, outG, outB] = out.planes
-  for (let i = 0; i < outR.length; i++) {
-    let only = -1
-    let reaching = 0
-    for (let k = 0; k < count; k++) {
-      reach[k] = lightings[k].reach[i]
-      if (reach[k] > 0) {
-        only = k
-        reaching++
-      }
-    }
-    if (reaching < 2) {
-      for (let c = 0; c < 3; c++) out.planes[c][i] = only < 0 ? fill[c] : lightings[only].tile.planes[c][i]
-      continue
-    }
-    lightingWeights(turned, reach, weights)
-    for (let k = 0; k < count; k++) {
-      const [r, g, b] = lightings[k].tile.planes
-      light[k] = Math.max(FLOOR, 0.3 * r[i] + 0.6 * g[i] + 0.1 * b[i])
-    }
-    for (let k = 0; k < count; k++) {
-      if (weights[k] === 0) continue
-      let factor = weights[k]
-      for (let other = 0; other < count; other++) {
-        if (light[k] <= SHADING_RATIO * light[other]) continue
-        // A lighting that only just comes in has as little say in what another's highlight is.
-        const say = Math.min(1, weights[other] / weights[k])
-        const held = heldTo(light[k] / light[other]) / (light[k] / light[other])
-        factor = Math.min(factor, weights[k] * (1 - say * (1 - held)))
-      }
-      const [r, g, b] = lightings[k].tile.planes
-      outR[i] += factor * r[i]
-      outG[i] += factor * g[i]
-      outB[i] += factor * b[i]
-    }
+  const weights = weightsOf(lightings, turned)
+  const out = emptyTile(rect)
+  const mixed = plainMixture(lightings, weights, fill)
+  out.planes.forEach((plane, c) => {
+    plane.set(cropped(mixed[c], area, rect))
+  })
+  for (let k = 0; k < lightings.length; k++) {
+    const other = turned.indexOf((turned[k] + 180) % 360)
+    if (other > k) improve(out, lightings[k], lightings[other], weights[k], weights[other], model, fill)
   }
   return out
 }
 
-/** A ratio beyond what shading explains: held there, and brought back to 1 as it grows to a highlight's. */
-function heldTo(ratio: number): number {
-  const t = Math.min(1, (ratio - SHADING_RATIO) / (HIGHLIGHT_RATIO - SHADING_RATIO))
-  const share = t * t * (3 - 2 * t)
-  return SHADING_RATIO + (1 - SHADING_RATIO) * share
+/** What the pair's own combination is better by than its plain mixture, added as far as both reach. */
+function improve(
+  out: Tile,
+  one: Lighting,
+  other: Lighting,
+  weightOne: Float32Array,
+  weightOther: Float32Array,
+  model: ReliefModel,
+  fill: readonly number[],
+): void {
+  const area = one.tile.rect
+  const mixed = plainMixture([one, other], [weightOne, weightOther], fill)
+  const both = one.reach.map((value, i) => Math.min(value, other.reach[i]))
+  if (!both.some((value) => value > 0)) return
+  // Coming in from their borders: at a border both are what the mixture is there, which shows no slope.
+  const [a, b] = [one, other].map(({ tile }) =>
+    tile.planes.map((plane, c) =>
+      mixed[c].map((value, i) => (both[i] > 0 ? value + both[i] * (plane[i] - value) : value)),
+    ),
+  ) as [Tile['planes'], Tile['planes']]
+  // Where the sheet lay turned by a quarter, so did the lamp across it.
+  const axis = { ...model, lampAxisDeg: model.lampAxisDeg - (one.turned % 180) }
+  const pair = combinePair(a, b, area, out.rect, axis)
+  const [share, say] = [
+    cropped(both, area, out.rect),
+    cropped(
+      weightOne.map((value, i) => value + weightOther[i]),
+      area,
+      out.rect,
+    ),
+  ]
+  out.planes.forEach((plane, c) => {
+    const before = cropped(mixed[c], area, out.rect)
+    for (let i = 0; i < plane.length; i++) {
+      if (share[i] > 0) plane[i] += share[i] * say[i] * (pair[c][i] - before[i])
+    }
+  })
+}
+
+function weightsOf(lightings: readonly Lighting[], turned: readonly number[]): Float32Array[] {
+  const count = lightings.length
+  const length = lightings[0].reach.length
+  const planes = lightings.map(() => new Float32Array(length))
+  const reach = new Array<number>(count).fill(0)
+  const weights = new Array<number>(count).fill(0)
+  for (let i = 0; i < length; i++) {
+    for (let k = 0; k < count; k++) reach[k] = lightings[k].reach[i]
+    lightingWeights(turned, reach, weights)
+    for (let k = 0; k < count; k++) planes[k][i] = weights[k]
+  }
+  return planes
+}
+
+/** Lightings weighed; one alone is taken bit for bit, and the fill stands where there is none. */
+function plainMixture(
+  lightings: readonly Lighting[],
+  weights: readonly Float32Array[],
+  fill: readonly number[],
+): Tile['planes'] {
+  const total = new Float32Array(weights[0].length)
+  for (const plane of weights) for (let i = 0; i < total.length; i++) total[i] += plane[i]
+  return fill.map((value, c) => {
+    const out = new Float32Array(total.length)
+    for (let i = 0; i < out.length; i++) {
+      if (total[i] === 0) {
+        out[i] = value
+        continue
+      }
+      let sum = 0
+      for (let k = 0; k < lightings.length; k++) {
+        const weight = weights[k][i]
+        if (weight === 0) continue
+        const light = lightings[k].tile.planes[c][i]
+        sum += weight === total[i] ? light : (weight / total[i]) * light
+      }
+      out[i] = sum
+    }
+    return out
+  }) as Tile['planes']
 }
