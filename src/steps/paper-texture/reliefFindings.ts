@@ -64,7 +64,7 @@ export function reliefFindings(reading: ReliefReading, params: Params): Finding[
     })
     findings.push({
       kind: 'statement',
-      text: 'These periods are taken off window by window, each where the sheet has it just there: a period that drifts or bends is followed.',
+      text: 'These periods are taken off window by window, each where the sheet has it just there: a period that drifts or bends is followed. Threads of two tones without light and shade, as in silk, look the same to this step: where they belong to the picture, lower `strength` or leave the step out.',
     })
   }
   if (kept > 0) {
