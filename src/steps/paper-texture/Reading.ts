@@ -1,5 +1,5 @@
 import type { ColourNoise } from './colourNoise.js'
-import type { PaperLook } from './withoutRelief.js'
+import type { PaperLook } from './ReliefFilter.js'
 
 /** What is known of a sheet's relief. Plain JSON; can be saved and used again for another sheet of the same paper. */
 export interface ReliefReading {

@@ -1,8 +1,8 @@
 import type { ColourNoise } from './colourNoise.js'
 import type { Params } from './params.js'
+import type { PaperLook, ReliefFilter } from './ReliefFilter.js'
 import { rescaledSpectrum } from './rescaledSpectrum.js'
 import { varianceOf } from './windowFacts.js'
-import type { PaperLook, ReliefFilter } from './withoutRelief.js'
 
 /**
  * The filter for a relief. Windows of 32 px measured best on tooth, laid and weave at 300 and 600 ppi: large enough to

@@ -1,6 +1,6 @@
 import type { Tile } from '../../raster/Tile.js'
 import { logPlanes } from './logLuminance.js'
-import type { PaperLook } from './withoutRelief.js'
+import type { PaperLook } from './ReliefFilter.js'
 
 /**
  * How the bare sheet looks: means of log luminance and of the colour ratios over blank places.

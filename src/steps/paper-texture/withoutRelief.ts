@@ -1,67 +1,17 @@
-import type { WindowSize } from '../../raster/fft/powerSpectrum.js'
 import { sineWindow } from '../../raster/fft/sineWindow.js'
 import { kernels, scratch } from '../../raster/kernels/kernels.js'
 import { padded } from '../../raster/padded.js'
 import type { Rect } from '../../raster/Rect.js'
 import type { Source } from '../../raster/Source.js'
 import { emptyTile, type Tile } from '../../raster/Tile.js'
-import { type ColourNoise, NOISE_FALL, NOISE_WINDOW } from './colourNoise.js'
+import { NOISE_FALL, NOISE_WINDOW } from './colourNoise.js'
+import { type FilterPlanes, filterPlanes } from './filterPlanes.js'
 import { LOG_OFFSET, LUMINANCE } from './logLuminance.js'
-import { fromHalfPlane } from './spectrum.js'
+import type { ReliefFilter } from './ReliefFilter.js'
 import { type WindowGrid, windowsOfRect } from './windowGrid.js'
-
-/** One size of windows; their grid starts at the picture's corner. */
-export interface WindowScale {
-  /** Window size and distance in pixels. */
-  n: WindowSize
-  step: number
-  /** The relief's power, `n * n`, in the units of `powerSpectrum` over log2 luminance. */
-  relief: Float32Array
-}
-
-/** The bare sheet: log2 luminance and log2 ratios of red and blue to green, less the relief's tint (see `logPlanes`). */
-export interface PaperLook {
-  light: number
-  red: number
-  blue: number
-}
-
-/** How the relief is taken off, besides its spectrum. */
-export interface ReliefFilter {
-  /** Windows of every size work together; each place listens most to those that pass least relief. */
-  scales: readonly WindowScale[]
-  /**
-   * Multiples of the relief's power taken off in the pilot and in the final gain, where a window shows a picture besides
-   * the relief and where it shows none.
-   */
-  pilotOver: number
-  pilotBareOver: number
-  finalOver: number
-  finalBareOver: number
-  /** Damping of the fit of luminance to the colour ratios, a multiple of the window's pixel count. */
-  ridge: number
-  /** Added to the share of relief that a window passes before its inverse is taken for the window's trust. */
-  trustFloor: number
-  /** The noise of the colour ratios; absent where it is not known, and the ratios are then taken as they are. */
-  noise?: ColourNoise
-  /** Multiple of the noise's power taken off. */
-  noiseOver: number
-  /**
-   * By how much red over green, and blue over green, change with luminance in the relief itself, as logarithms: 0, 0
-   * where relief multiplies all channels alike; else the capture's own curves have coloured it.
-   */
-  tint: readonly [number, number]
-  /** Share of relief amplitude taken away, 0..1. */
-  amount: number
-  /** Share of that which is left undone where paint lies, 0..1, and how the bare sheet looks; without it, everywhere. */
-  keptInPaint: number
-  paper: PaperLook | undefined
-}
 
 /** Distance of the windows that free the ratios of noise. */
 const NOISE_STEP = 8
-/** Frequencies up to this many cycles in 32 px do not tell a picture from relief. */
-const SLOWEST_CYCLES = 2.5
 /** Larger regions are made in parts, so that memory stays bounded by the part. */
 const MOST_PX = 1024
 
@@ -75,7 +25,7 @@ const MOST_PX = 1024
  */
 export function withoutRelief(source: Source, filter: ReliefFilter): Source {
   const { width, height } = source
-  const planes = { scales: filter.scales.map(reliefPlanes), noise: filter.noise && noisePlanes(filter.noise) }
+  const planes = filterPlanes(filter)
   return {
     width,
     height,
@@ -109,55 +59,6 @@ function place(part: Tile, whole: Tile): void {
       whole.planes[c].set(plane.subarray(j * width, (j + 1) * width), to)
     }
   })
-}
-
-interface FilterPlanes {
-  scales: Float32Array[]
-  noise: Float32Array | undefined
-}
-
-/**
- * The kernel's four planes, n rows of n + 4: 1 / power; the same with a floor, for the fit; share of all power; 1 where a
- * frequency tells a picture from relief.
- */
-function reliefPlanes({ n, relief }: WindowScale): Float32Array {
-  const sum = relief.reduce((a, b) => a + b, 0)
-  const floor = (0.02 * sum) / (n * n)
-  return inRows(n, [
-    relief.map((power) => 1 / (power + 1e-5 * floor)),
-    relief.map((power) => 1 / (power + floor)),
-    relief.map((power) => power / sum),
-    relief.map((_, i) => (telling(i, n) ? 1 : 0)),
-  ])
-}
-
-/**
- * Whether a frequency tells a picture from relief. The slowest do not: a window holds one or two of their periods, relief
- * has little power there, and a slow swell of the sheet looks like paint.
- */
-const telling = (i: number, n: number) => {
-  const [x, y] = [i % n, Math.floor(i / n)].map((k) => Math.min(k, n - k))
-  return Math.hypot(x, y) > (SLOWEST_CYCLES * n) / 32
-}
-
-/** The kernel's three planes for the ratios: 1 / power in red/green, in blue/green; the last is not used. */
-function noisePlanes({ red, blue }: ColourNoise): Float32Array {
-  const inverse = (power: number) => 1 / (power + 1e-9)
-  return inRows(NOISE_WINDOW, [
-    ...[red, blue].map((half) => fromHalfPlane(half, NOISE_WINDOW).map(inverse)),
-    new Float32Array(NOISE_WINDOW ** 2),
-  ])
-}
-
-function inRows(n: number, planes: readonly Float32Array[]): Float32Array {
-  const stride = n + 4
-  const rows = new Float32Array(planes.length * n * stride)
-  planes.forEach((plane, p) => {
-    for (let y = 0; y < n; y++) {
-      for (let x = 0; x < stride; x++) rows[(p * n + y) * stride + x] = plane[y * n + (x % n)]
-    }
-  })
-  return rows
 }
 
 function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: FilterPlanes): Tile {

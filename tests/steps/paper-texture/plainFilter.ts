@@ -3,8 +3,8 @@ import { mirrored } from '../../../src/raster/padded.js'
 import type { Tile } from '../../../src/raster/Tile.js'
 import { type ColourNoise, NOISE_FALL, NOISE_WINDOW } from '../../../src/steps/paper-texture/colourNoise.js'
 import { LOG_OFFSET, LUMINANCE } from '../../../src/steps/paper-texture/logLuminance.js'
+import type { ReliefFilter } from '../../../src/steps/paper-texture/ReliefFilter.js'
 import { fromHalfPlane } from '../../../src/steps/paper-texture/spectrum.js'
-import type { ReliefFilter } from '../../../src/steps/paper-texture/withoutRelief.js'
 import { plainDft2d } from '../../raster/fft/plainDft2d.js'
 
 type Plane = Float64Array
