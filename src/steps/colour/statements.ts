@@ -24,6 +24,11 @@ export function statementsOf(
       : []),
     ...toneWords(tone, tonesTried, chosen.fit.tone),
     choiceWords(wanted, chosen.fit.rung, scores),
+    ...(chosen.choices > 1
+      ? [
+          `It is the mean of ${chosen.choices} fits that use different roots: patches left out cannot tell them apart by more than a twentieth.`,
+        ]
+      : []),
     ...(chosen.fit.rung === 'none'
       ? ['Colour stays as the capture has it; the errors stated are those of the capture.']
       : [

@@ -15,6 +15,8 @@ export interface JudgedFit {
   fit: Fit
   after: number[]
   leftOut: number[]
+  /** How many choices of roots it is the mean of. */
+  choices: number
 }
 
 export interface ChosenFit {
@@ -106,7 +108,12 @@ function judge(
   const left = chart.used.map(
     (_, i) => [0, 1, 2].map((c) => mean(alike.map((choice) => choice.left[i][c]))) as Triple,
   )
-  return { fit, after: errorsOf(fit, chart, straight.evened), leftOut: differences(left, chart) }
+  return {
+    fit,
+    after: errorsOf(fit, chart, straight.evened),
+    leftOut: differences(left, chart),
+    choices: fits.length,
+  }
 }
 
 /** Doing nothing: as captured, or in even light where that is nearer; it has seen no patch. */
@@ -115,7 +122,7 @@ function untouched(chart: ChartColours, folds: Folds): JudgedFit {
   const fit = fitRung('none', chart, straight, chart.used)
   const [asCaptured, evened] = [chart.linear, straight.evened].map((colours) => errorsOf(fit, chart, colours))
   const after = mean(asCaptured) < mean(evened) ? asCaptured : evened
-  return { fit, after, leftOut: after }
+  return { fit, after, leftOut: after, choices: 1 }
 }
 
 /** Errors of the used patches under a fit. */
