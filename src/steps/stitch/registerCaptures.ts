@@ -3,6 +3,8 @@ import { describePair } from './checks/describePair.js'
 import { handleMissing } from './checks/handleMissing.js'
 import { judgeFit } from './checks/judgeFit.js'
 import { noteDuplicates } from './checks/noteDuplicates.js'
+import { noteLost } from './checks/noteLost.js'
+import { noteTilts } from './checks/noteTilts.js'
 import { noteTurns } from './checks/noteTurns.js'
 import { refuseOtherScene } from './checks/refuseOtherScene.js'
 import type { EdgePoint } from './edges/EdgePoint.js'
@@ -68,6 +70,7 @@ export async function registerCaptures(
     const map = between(placing.placements[first]!, placing.placements[second]!)
     const measured = await measurePair(views, { first, second, map }, context)
     refuseOtherScene(uprights, pair, measured)
+    noteLost(uprights, pair, measured, warnings)
     matches.push(...measured.matches)
     if (measured.matches.length < FEW_WINDOWS)
       byView.push(...matchByView(views, { ...pair, alignment: { ...pair.alignment, map } }))
@@ -82,7 +85,8 @@ export async function registerCaptures(
   const residuals = adjusted.residuals.slice(0, matches.length)
   const misplacementRmsPx = rms(residuals)
   const pairs = placing.pairs.map((pair) => describePair(uprights, placements, pair, matches, residuals))
-  judgeFit(uprights, pairs, misplacementRmsPx, matches.length, warnings)
+  judgeFit(uprights, pairs, misplacementRmsPx, matches.length, warnings, context.kind)
+  if (context.kind === 'camera') noteTilts(uprights, adjusted.own, warnings)
   statements.push(
     context.kind === 'camera' ? describeCamera(uprights, adjusted.shared) : describeFlatbed(placements),
   )

@@ -15,13 +15,15 @@ const FOLDER = resolve(import.meta.dirname, '../../../../shared/data/tiles')
 const absent = !existsSync(FOLDER)
 if (absent) console.log(`real tiles not tested: ${FOLDER} is not there`)
 
-async function read(...labels: string[]) {
+const read = (...labels: string[]) => readAs('flatbed', ...labels)
+
+async function readAs(kind: 'flatbed' | 'camera', ...labels: string[]) {
   const sources = []
   for (const label of labels) {
     const { raster } = await decodePicture(resolve(FOLDER, `${label}.jpg`))
     sources.push(captureSource(raster, spaceTransform('sRGB')))
   }
-  const context = readContext(sources, { captures: labels.map((label) => ({ label })), ppi: 300 })
+  const context = readContext(sources, { captures: labels.map((label) => ({ label })), ppi: 300, kind })
   return stitch.read(sources, stitch.params.parse({}), context)
 }
 
@@ -46,6 +48,23 @@ describe.skipIf(absent)('real tiles', () => {
 
   it('refuses two frames of a landscape, which is no flat sheet', async () => {
     await expect(read('not-flat-1', 'not-flat-2')).rejects.toThrow(/flat sheet|finds no place/)
+  })
+
+  it.each([
+    ['not-flat-1', 'not-flat-2'],
+    ['not-flat-2', 'not-flat-1'],
+  ])('warns about them as a camera’s frames too, whose perspective can follow much: %s, %s', async (a, b) => {
+    const warnings = await readAs('camera', a, b).then(
+      (reading) => reading.warnings.join(),
+      (error: Error) => error.message,
+    )
+    expect(warnings).toMatch(/flat sheet|finds no place/)
+  })
+
+  it('joins the map as a camera’s frames too, without doubts', async () => {
+    const reading = await readAs('camera', 'prague1', 'prague2')
+    expect(reading.misplacementRmsPx).toBeLessThan(0.4)
+    expect(reading.warnings).toEqual([])
   })
 
   it('names a capture of another sheet', async () => {

@@ -7,6 +7,9 @@ import { FLAT_TODO, MOST_LOST } from './limits.js'
 const WARN_RMS_PX = 1
 const REFUSE_RMS_PX = 3
 
+/** Of a pair's windows, a greater share than this elsewhere is worth a warning; a plane seen in perspective bends to much. */
+const WARN_LOST = { flatbed: 0.3, camera: 0.2 } as const
+
 /** Refuses captures that cannot be one flat sheet, and warns about what is doubtful. */
 export function judgeFit(
   uprights: readonly Upright[],
@@ -14,6 +17,7 @@ export function judgeFit(
   rmsPx: number,
   windows: number,
   warnings: string[],
+  kind: keyof typeof WARN_LOST,
 ): void {
   const names = ({ first, second }: PairReading) => `${uprights[first].label} and ${uprights[second].label}`
   for (const pair of pairs) {
@@ -32,9 +36,9 @@ export function judgeFit(
         todo: FLAT_TODO,
       })
     }
-    if (pair.residualRmsPx > WARN_RMS_PX || (pair.windows >= 8 && lost > 0.3)) {
+    if (pair.residualRmsPx > WARN_RMS_PX || (pair.windows >= 8 && lost > WARN_LOST[kind])) {
       warnings.push(
-        `${names(pair)} agree only within ${pair.residualRmsPx.toFixed(1)} px (${pair.outliers} of ${pair.windows} windows left out); look at their seam`,
+        `${names(pair)} agree only within ${pair.residualRmsPx.toFixed(1)} px (${pair.outliers} of ${pair.windows} windows left out); is the sheet flat? Look at their seam`,
       )
     }
   }

@@ -48,6 +48,9 @@ export function cameraModel(uprights: readonly Upright[]): Model {
   }
 }
 
+/** How far a frame's own numbers have it tilted, radians. */
+export const tiltOf = ([, , , , tiltX, tiltY]: readonly number[]): number => Math.hypot(tiltX, tiltY)
+
 /** The focal length that shared numbers mean, in pixels of the finest frame. */
 export const focalPxOf = (uprights: readonly Upright[], [logFocal]: readonly number[]): number =>
   FOCAL_SIDES * 2 * Math.max(...uprights.flatMap(halfExtent)) * Math.exp(logFocal)
