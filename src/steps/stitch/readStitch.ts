@@ -1,6 +1,7 @@
 import type { ReadContext } from '../contract.js'
 import { noteCombining } from './checks/noteCombining.js'
 import { noteDepths } from './checks/noteDepths.js'
+import { noteFalloff } from './checks/noteFalloff.js'
 import { noteGains } from './checks/noteGains.js'
 import { chooseLayers } from './combine/chooseLayers.js'
 import { measureCombining } from './combine/measureCombining.js'
@@ -9,6 +10,7 @@ import { findResolution } from './layout/findResolution.js'
 import { layOut, toSheet } from './layout/layOut.js'
 import { residualVectors } from './layout/residualVectors.js'
 import { anchorLight } from './light/anchorLight.js'
+import { limitFields } from './light/limitFields.js'
 import { measureLight } from './light/measureLight.js'
 import { paperTone } from './light/paperTone.js'
 import { solveLight } from './light/solveLight.js'
@@ -44,8 +46,11 @@ export async function readStitch(params: Params, context: ReadContext): Promise<
   const axis = chooseAxis(placements, registration.edges, shorterPx)
   const layout = layOut(uprights, placements, axis.angle)
   const used = placements.map((placement) => placement !== undefined)
-  const solved = solveLight(views.length, measureLight(views, placements, pairs))
+  const lightMatches = measureLight(views, placements, pairs)
+  const limited = limitFields(solveLight(views.length, lightMatches), lightMatches)
+  const solved = limited.corrections
   noteGains(uprights, solved, warnings)
+  noteFalloff(uprights, limited, statements, warnings)
   const { corrections, factor } = anchorLight(views, used, solved)
   if (factor < LOWERED) {
     statements.push(

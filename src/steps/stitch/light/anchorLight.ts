@@ -3,7 +3,7 @@ import type { View } from '../views/View.js'
 import { type Correction, fieldAt } from './LightField.js'
 
 /** Of the lightest samples this share may lie above; they are glints and noise. */
-const LEFT_OUT = 0.002
+const LEFT_OUT = 0.0003
 const MOST_SAMPLES = 100_000
 
 /**
