@@ -14,13 +14,13 @@ import type { Params } from './params.js'
 import { between } from './place/overlap.js'
 import { placeCaptures } from './place/placeCaptures.js'
 import type { PairReading } from './Reading.js'
-import { type Adjustment, rms } from './refine/adjust.js'
 import { adjustFlatbed } from './refine/adjustFlatbed.js'
 import { adjustFrames } from './refine/adjustFrames.js'
 import { matchByView } from './refine/matchByView.js'
 import { type Match, measurePair } from './refine/measurePair.js'
 import { cameraModel, focalPxOf } from './refine/models/camera.js'
 import { FLATBED } from './refine/models/flatbed.js'
+import { type Residual, rms } from './refine/residuals.js'
 import { takeViews } from './views/takeViews.js'
 import type { Upright } from './views/Upright.js'
 import type { View } from './views/View.js'
@@ -34,7 +34,7 @@ export interface Registration {
   pairs: PairReading[]
   matches: Match[]
   /** One a match. */
-  residuals: Adjustment['residuals']
+  residuals: Residual[]
   misplacementRmsPx: number
   /** Where the sheet's sides are seen; none where they are not, or contradict the windows. */
   edges: readonly EdgePoint[]

@@ -1,7 +1,7 @@
 import { moved, type Placement } from '../Placement.js'
 import type { ResidualVector } from '../Reading.js'
-import type { Adjustment } from '../refine/adjust.js'
 import type { Match } from '../refine/measurePair.js'
+import type { Residual } from '../refine/residuals.js'
 
 /** Vectors kept, evenly among all windows. */
 const MOST_VECTORS = 400
@@ -10,7 +10,7 @@ const MOST_VECTORS = 400
 export function residualVectors(
   placements: readonly (Placement | undefined)[],
   matches: readonly Match[],
-  residuals: Adjustment['residuals'],
+  residuals: readonly Residual[],
 ): ResidualVector[] {
   const stride = Math.max(1, Math.ceil(matches.length / MOST_VECTORS))
   return matches.flatMap(({ first, second, a, b }, k): ResidualVector[] => {

@@ -1,9 +1,10 @@
 import { type EdgePoint, normalOf } from '../edges/EdgePoint.js'
-import { fitEdges } from '../edges/fitEdges.js'
-import { angleOf, moved, type Placement } from '../Placement.js'
+import { moved, type Placement } from '../Placement.js'
 import { solve } from '../solve.js'
+import { type EdgeResidual, edgeResiduals, firstEdges } from './edgeResiduals.js'
 import type { Match } from './measurePair.js'
 import type { Model } from './models/Model.js'
+import { LOCAL_PX, type Residual, residualsOf, weigh } from './residuals.js'
 
 export interface Adjustment {
   placements: (Placement | undefined)[]
@@ -12,15 +13,11 @@ export interface Adjustment {
   shared: number[]
   /** What is left to disagree, weighted, in finest pixels squared. */
   cost: number
-  /** Each match's disagreement after the adjustment, in finest pixels on the sheet, and its share of weight 0..1. */
-  residuals: { x: number; y: number; weight: number; uniform: [xx: number, xy: number, yy: number] }[]
+  /** After the adjustment, one a match. */
+  residuals: Residual[]
 }
 
-/** What windows disagree by however well they are measured: the device is not perfectly true. In finest pixels. */
-const LOCAL_PX = 0.1
 const ITERATIONS = 40
-/** Beyond this many times its expected size a disagreement counts nothing. */
-const CUT = 4.685
 /** Damping of the steps: at first, at least, and where no step helps any more. */
 const FIRST_DAMPING = 1e-4
 const LEAST_DAMPING = 1e-9
@@ -144,7 +141,7 @@ function equations(
   values: Float64Array,
   placements: readonly (Placement | undefined)[],
   matches: readonly Match[],
-  residuals: Adjustment['residuals'],
+  residuals: readonly Residual[],
   edges: readonly EdgePoint[],
   off: readonly EdgeResidual[],
   model: Model,
@@ -232,7 +229,7 @@ function knowledge(values: Float64Array, model: Model, { first }: Numbering) {
 }
 
 function costOf(
-  residuals: Adjustment['residuals'],
+  residuals: readonly Residual[],
   off: readonly EdgeResidual[],
   values: Float64Array,
   model: Model,
@@ -250,130 +247,4 @@ function costOf(
   for (const { distance, weight } of off) cost += weight * distance * distance
   for (const { value, weight } of knowledge(values, model, layout)) cost += weight * value * value
   return cost
-}
-
-interface EdgeResidual {
-  /** From the side, sheet pixels. */
-  distance: number
-  weight: number
-}
-
-/** How far edge points lie from the sheet's sides, and what each weighs: Huber's weights, their scale each side's own. */
-function edgeResiduals(
-  placements: readonly (Placement | undefined)[],
-  edges: readonly EdgePoint[],
-  [angle, ...offsets]: readonly number[],
-): EdgeResidual[] {
-  const distances = edges.map(({ capture, at, side }) => {
-    const [nx, ny] = normalOf(angle, side)
-    const [x, y] = moved(placements[capture]!, ...at)
-    return nx * x + ny * y - offsets[side]
-  })
-  const scales = [0, 1, 2, 3].map((side) => {
-    const sizes = distances
-      .filter((_, k) => edges[k].side === side)
-      .map(Math.abs)
-      .sort((p, q) => p - q)
-    // 1.48 times the median is the standard deviation of a normal error.
-    return Math.max(LOCAL_PX, 1.48 * (sizes[sizes.length >> 1] ?? 0))
-  })
-  return distances.map((distance, k) => {
-    const { side, sure } = edges[k]
-    const t = Math.abs(distance) / scales[side]
-    const share = sure / (sure + 1 / LOCAL_PX ** 2)
-    return { distance, weight: share * Math.min(1, 1.5 / Math.max(t, 1e-9)) * (LOCAL_PX / scales[side]) ** 2 }
-  })
-}
-
-/** The sheet's axis and sides as the edges have them where captures lie at first. */
-function firstEdges(
-  start: readonly (readonly number[] | undefined)[],
-  from: readonly number[],
-  model: Model,
-  edges: readonly EdgePoint[],
-): number[] {
-  const fitted = fitEdges(
-    start.map((own) => own && model.place(own, from)),
-    edges,
-    0,
-  )
-  return fitted ? [fitted.angle, ...fitted.offsets] : [0, 0, 0, 0, 0]
-}
-
-function residualsOf(
-  placements: readonly (Placement | undefined)[],
-  matches: readonly Match[],
-): Adjustment['residuals'] {
-  const angles = placements.map((placement) => (placement ? angleOf(placement) : 0))
-  return matches.map(({ first, second, a, b, information }) => {
-    const [ax, ay] = moved(placements[first]!, ...a)
-    const [bx, by] = moved(placements[second]!, ...b)
-    return { x: ax - bx, y: ay - by, weight: 1, uniform: turned(bounded(information), angles[first]) }
-  })
-}
-
-/** (C + LOCAL^2)^-1 LOCAL^2 for the measured covariance C: 1 in well fixed directions, 0 in those left open. */
-function bounded([xx, xy, yy]: Match['information']): [number, number, number] {
-  const half = (xx + yy) / 2
-  const spread = Math.hypot((xx - yy) / 2, xy)
-  const share = (value: number) => value / (value + 1 / LOCAL_PX ** 2)
-  const [high, low] = [share(half + spread), share(Math.max(0, half - spread))]
-  if (spread === 0) return [high, 0, high]
-  const [mean, part] = [(high + low) / 2, (high - low) / 2]
-  return [
-    mean + (part * (xx - yy)) / 2 / spread,
-    (part * xy) / spread,
-    mean - (part * (xx - yy)) / 2 / spread,
-  ]
-}
-
-/** A symmetric form seen after a turn. */
-function turned([xx, xy, yy]: [number, number, number], angle: number): [number, number, number] {
-  const [c, s] = [Math.cos(angle), Math.sin(angle)]
-  return [
-    c * c * xx - 2 * c * s * xy + s * s * yy,
-    c * s * (xx - yy) + (c * c - s * s) * xy,
-    s * s * xx + 2 * c * s * xy + c * c * yy,
-  ]
-}
-
-/**
- * Huber's weights first, which find the way from afar, then Tukey's, which forget outliers. The expected size of a
- * disagreement is each pair's own, from its median: pairs under opposing lamps are less sure than their windows think.
- */
-function weigh(residuals: Adjustment['residuals'], matches: readonly Match[], gentle: boolean): void {
-  const sizes = residuals.map(({ x, y, uniform: [xx, xy, yy] }) =>
-    Math.sqrt(Math.max(0, xx * x * x + 2 * xy * x * y + yy * y * y)),
-  )
-  const byPair = new Map<string, number[]>()
-  for (const [k, { first, second }] of matches.entries()) {
-    const key = `${first} ${second}`
-    byPair.set(key, [...(byPair.get(key) ?? []), k])
-  }
-  for (const own of byPair.values()) {
-    const sorted = own.map((k) => sizes[k]).sort((p, q) => p - q)
-    // 1.18 sigma is the median length of a two-dimensional normal error.
-    const scale = Math.max(LOCAL_PX, sorted[sorted.length >> 1] / 1.18)
-    for (const k of own) {
-      const t = sizes[k] / scale
-      const robust = gentle ? Math.min(1, 1.5 / Math.max(t, 1e-9)) : t < CUT ? (1 - (t / CUT) ** 2) ** 2 : 0
-      residuals[k].weight = robust * (LOCAL_PX / scale) ** 2
-    }
-  }
-}
-
-/** Root mean square length of the disagreements that count, along what each window fixes. */
-export function rms(residuals: readonly Adjustment['residuals'][number][]): number {
-  let sum = 0
-  let weight = 0
-  for (const {
-    x,
-    y,
-    weight: w,
-    uniform: [xx, xy, yy],
-  } of residuals) {
-    sum += w * (xx * x * x + 2 * xy * x * y + yy * y * y)
-    weight += (w * (xx + yy)) / 2
-  }
-  return weight > 0 ? Math.sqrt(sum / weight) : 0
 }
