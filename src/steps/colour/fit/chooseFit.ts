@@ -92,10 +92,16 @@ function judge(
 ): JudgedFit {
   const choices = rootChoices(rung, chart.used.length).map((roots) => {
     const left = leaveOut((part, kept) => fitRung(rung, chart, part, kept, roots), tone, chart, folds)
-    return { roots, left, score: mean(differences(left, chart)) }
+    const errors = differences(left, chart)
+    return { roots, left, errors, total: errors.reduce((sum, v) => sum + v, 0) }
   })
-  const best = Math.min(...choices.map(({ score }) => score))
-  const alike = choices.filter(({ score }) => score * (1 - WORTHWHILE) <= best)
+  // A patch is not to choose what it is judged by: for its own error the choice is made by the others.
+  const alikeWithout = (i: number) => {
+    const score = ({ total, errors }: (typeof choices)[number]) => total - (errors[i] ?? 0)
+    const best = Math.min(...choices.map(score))
+    return choices.filter((choice) => score(choice) * (1 - WORTHWHILE) <= best)
+  }
+  const alike = alikeWithout(-1)
   const fits = alike.map(({ roots }) => fitRung(rung, chart, straight, chart.used, roots))
   const [first] = fits
   const fit =
@@ -105,9 +111,10 @@ function judge(
           ...first,
           coefficients: first.coefficients.map((_, k) => mean(fits.map((one) => one.coefficients[k]))),
         }
-  const left = chart.used.map(
-    (_, i) => [0, 1, 2].map((c) => mean(alike.map((choice) => choice.left[i][c]))) as Triple,
-  )
+  const left = chart.used.map((_, i) => {
+    const members = alikeWithout(i)
+    return [0, 1, 2].map((c) => mean(members.map((choice) => choice.left[i][c]))) as Triple
+  })
   return {
     fit,
     after: errorsOf(fit, chart, straight.evened),
