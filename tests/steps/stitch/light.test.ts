@@ -3,8 +3,9 @@ import { emptyTile } from '../../../src/raster/Tile.js'
 import { anchorLight } from '../../../src/steps/stitch/light/anchorLight.js'
 import { FLAT, fieldFactor, fieldTerms, type LightField } from '../../../src/steps/stitch/light/LightField.js'
 import { fieldOnSheet, levelOut } from '../../../src/steps/stitch/light/levelOut.js'
-import type { LightMatch } from '../../../src/steps/stitch/light/measureLight.js'
+import { type LightMatch, measureLight } from '../../../src/steps/stitch/light/measureLight.js'
 import { solveLight } from '../../../src/steps/stitch/light/solveLight.js'
+import { STILL } from '../../../src/steps/stitch/Placement.js'
 import type { View } from '../../../src/steps/stitch/views/View.js'
 
 /** Captures of one device in a row, each sharing `shared` of its width with the next. */
@@ -79,6 +80,28 @@ describe('a field on the sheet', () => {
       expect(fieldFactor(log)).toBeCloseTo(Math.exp(log), 4)
     }
     expect(fieldOnSheet(FLAT, [1, 0, 0, 0, 1, 0, 0, 0], size)).toBeUndefined()
+  })
+})
+
+describe('light where a weave flips between two captures', () => {
+  it('is not taken for falloff, however its period and the points compared would beat', () => {
+    const [width, height] = [1050, 700]
+    const view = (sign: number): View => {
+      const plane = Float32Array.from(
+        { length: width * height },
+        (_, i) => 0.5 * (1 + sign * 0.1 * Math.sin((2 * Math.PI * (i % width)) / 6.03)),
+      )
+      return {
+        upright: { label: 'a', turned: 0, width, height, scale: 1 },
+        light: { width, height, cell: 1, planes: [plane, plane, plane] },
+        levels: [],
+      }
+    }
+    const pairs = [{ first: 0, second: 1 }]
+    const corrections = solveLight(2, measureLight([view(1), view(-1)], [STILL, STILL], pairs))
+    for (const { field } of corrections) {
+      for (const value of field) expect(Math.abs(value)).toBeLessThan(0.004)
+    }
   })
 })
 

@@ -1,6 +1,7 @@
-import type { Placement } from '../Placement.js'
+import { moved, type Placement } from '../Placement.js'
 import { between } from '../place/overlap.js'
-import { visitCommon } from '../views/sampleLight.js'
+import { sampleLight } from '../views/sampleLight.js'
+import { halfExtent } from '../views/Upright.js'
 import type { View } from '../views/View.js'
 import { fieldTerms, type LightField, onDisk } from './LightField.js'
 import { median } from './median.js'
@@ -34,7 +35,7 @@ export function measureLight(
     const map = between(placements[first]!, placements[second]!)
     const [one, other] = [views[first].upright, views[second].upright]
     const parts = new Map<number, { logs: number[][]; x: number; y: number; u: number; v: number }>()
-    visitCommon(views[first], views[second], map, MOST_POINTS, (a, b, x, y, u, v) => {
+    visitScattered(views[first], views[second], map, (a, b, x, y, u, v) => {
       for (let c = 0; c < 3; c++) {
         if (Math.min(a[c], b[c]) < LEAST_LIGHT || Math.max(a[c], b[c]) > MOST_LIGHT) return
       }
@@ -66,4 +67,32 @@ export function measureLight(
         }
       })
   })
+}
+
+/**
+ * Visits points of two captures' common area, scattered: at even distances the periodic relief of a weave would beat with
+ * them, and pass for a falloff.
+ * @param visit is given both lights, then the point in the first's and in the second's centred coordinates
+ */
+function visitScattered(
+  first: View,
+  second: View,
+  map: Placement,
+  visit: (a: Float64Array, b: Float64Array, x: number, y: number, u: number, v: number) => void,
+): void {
+  const [halfX, halfY] = halfExtent(first.upright)
+  const { width, height, cell } = first.light
+  const stride = Math.max(1, Math.sqrt((width * height) / MOST_POINTS))
+  const [a, b] = [new Float64Array(3), new Float64Array(3)]
+  let n = 0
+  for (let j = 0; j < height; j += stride) {
+    for (let i = 0; i < width; i += stride, n++) {
+      // Golden-ratio steps: even over any stretch, and never in step with anything.
+      const [across, down] = [(n * 0.7548776662466927) % 1, (n * 0.5698402909980532) % 1]
+      const [x, y] = [(i + across * stride) * cell - halfX, (j + down * stride) * cell - halfY]
+      if (!sampleLight(first, x, y, a)) continue
+      const [u, v] = moved(map, x, y)
+      if (sampleLight(second, u, v, b)) visit(a, b, x, y, u, v)
+    }
+  }
 }
