@@ -1,1 +1,0 @@
-for i in $(seq 1 50); do p=$(awk '/some/{print $2}' /proc/pressure/cpu | cut -d= -f2 | cut -d. -f1); if [ $p -lt 50 ]; then echo "quiet $p"; npx tsx rounds.tmp.ts; exit; fi; sleep 8; done; echo "never quiet: $p"
