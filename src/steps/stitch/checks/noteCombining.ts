@@ -1,4 +1,5 @@
 import type { Combining } from '../combine/Layer.js'
+import type { ReliefModel } from '../combine/ReliefModel.js'
 import type { Params } from '../params.js'
 import type { Upright } from '../views/Upright.js'
 
@@ -25,7 +26,7 @@ export function noteCombining(
     )
     return
   }
-  const { severalShare, opposedShare, reliefRms = 0, reliefDb, reliefCorrelation = 0 } = combining
+  const { severalShare, opposedShare, model, reliefRms = 0, reliefDb, reliefCorrelation = 0 } = combining
   const bought =
     reliefDb === undefined
       ? ''
@@ -33,6 +34,7 @@ export function noteCombining(
   statements.push(
     `captures that lay turned are combined where they show the same place (${percent(severalShare)} of the sheet), so that relief under opposite lamps cancels${bought}`,
   )
+  if (model) statements.push(...describeModel(model))
   if (reliefRms > WORTH_RMS && reliefCorrelation > SAME_RELIEF) {
     warnings.push(
       `the relief did not flip between turned captures (correlation ${reliefCorrelation.toFixed(2)}): did the lamp turn with the sheet? Combining takes little of it`,
@@ -48,6 +50,19 @@ export function noteCombining(
       `${percent(severalShare)} of the sheet is combined from turned captures and the rest is not: relief differs between the two, and paper-texture learns one mean of both. Capture a turned partner of everything, or set combine: never`,
     )
   }
+}
+
+/** What is done besides the mean, in words. */
+function describeModel({ curvature, crosswise, glints, luminanceNoise }: ReliefModel): string[] {
+  const done: string[] = []
+  if (curvature > 0) {
+    done.push(
+      `what slopes cost both lightings is given back (${curvature.toFixed(2)} times the slope’s square${crosswise ? ', slopes across the lamp concluded from those along it' : ''})`,
+    )
+  }
+  if (glints) done.push('highlights are taken off the side that is lit')
+  if (luminanceNoise > 0) done.push('detail is held back as far as the colours of the two differ by noise')
+  return done.length ? [`learned from the turned pair: ${done.join('; ')}`] : []
 }
 
 const percent = (share: number) => `${(share * 100).toFixed(0)} %`
