@@ -56,9 +56,11 @@ function improve(
   if (!both.some((value) => value > 0)) return
   // Coming in from their borders: at a border both are what the mixture is there, which shows no slope.
   const [a, b] = [one, other].map(({ tile }) =>
-    tile.planes.map((plane, c) =>
-      mixed[c].map((value, i) => (both[i] > 0 ? value + both[i] * (plane[i] - value) : value)),
-    ),
+    tile.planes.map((plane, c) => {
+      const near = mixed[c].slice()
+      for (let i = 0; i < near.length; i++) if (both[i] > 0) near[i] += both[i] * (plane[i] - near[i])
+      return near
+    }),
   ) as [Tile['planes'], Tile['planes']]
   // Where the sheet lay turned by a quarter, so did the lamp across it.
   const axis = { ...model, lampAxisDeg: model.lampAxisDeg - (one.turned % 180) }

@@ -10,14 +10,21 @@ const STEEPEST = 0.25
 /** Damping of slopes across the lamp where the lamp shows next to nothing of them, a share of the frequency. */
 const DAMPING = 0.1
 
-export function lightOf(planes: readonly Float32Array[]): Float32Array {
-  const [r, g, b] = planes
-  return r.map((value, i) => Math.max(LEAST_LIGHT, LIGHT[0] * value + LIGHT[1] * g[i] + LIGHT[2] * b[i]))
+export function lightOf([r, g, b]: readonly Float32Array[]): Float32Array {
+  const out = new Float32Array(r.length)
+  const [wr, wg, wb] = LIGHT
+  for (let i = 0; i < out.length; i++) {
+    out[i] = Math.max(LEAST_LIGHT, wr * r[i] + wg * g[i] + wb * b[i])
+  }
+  return out
 }
 
 /** The slope along the lamp as light shows it: (a - b) / (a + b). Paint multiplies both and falls out. */
-export const slopesAlong = (a: Float32Array, b: Float32Array): Float32Array =>
-  a.map((value, i) => (value - b[i]) / (value + b[i]))
+export function slopesAlong(a: Float32Array, b: Float32Array): Float32Array {
+  const out = new Float32Array(a.length)
+  for (let i = 0; i < out.length; i++) out[i] = (a[i] - b[i]) / (a[i] + b[i])
+  return out
+}
 
 /**
  * By what a window's spectrum of slopes along the lamp is multiplied to give slopes across it: both are derivatives of one

@@ -9,7 +9,7 @@ export function spread(plane: Float32Array, width: number, height: number, step:
   for (let y = 0; y < height; y++) {
     const row = y * width
     const last = row + width - 1
-    for (let i = row; i <= last; i++) {
+    const edge = (i: number) => {
       const left2 = Math.max(i - 2 * step, row)
       const left = Math.max(i - step, row)
       const right = Math.min(i + step, last)
@@ -17,6 +17,16 @@ export function spread(plane: Float32Array, width: number, height: number, step:
       across[i] =
         0.0625 * (plane[left2] + plane[right2]) + 0.25 * (plane[left] + plane[right]) + 0.375 * plane[i]
     }
+    const from = Math.min(row + 2 * step, last + 1)
+    const to = Math.max(from, last + 1 - 2 * step)
+    for (let i = row; i < from; i++) edge(i)
+    for (let i = from; i < to; i++) {
+      across[i] =
+        0.0625 * (plane[i - 2 * step] + plane[i + 2 * step]) +
+        0.25 * (plane[i - step] + plane[i + step]) +
+        0.375 * plane[i]
+    }
+    for (let i = to; i <= last; i++) edge(i)
   }
   const out = new Float32Array(plane.length)
   for (let y = 0; y < height; y++) {

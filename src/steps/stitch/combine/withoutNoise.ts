@@ -31,8 +31,9 @@ export function withoutNoise(
 ): Tile['planes'] {
   const smooth = (plane: Float32Array, step: number) => spread(plane, width, height, step)
   const [lightA, lightB, light] = [a, b, mean].map(lightOf)
-  const root = light.map(Math.sqrt)
-  const n = root.length
+  const n = light.length
+  const root = new Float32Array(n)
+  for (let i = 0; i < n; i++) root[i] = Math.sqrt(light[i])
   const noise: Float32Array[] = Array.from({ length: SCALES }, () => new Float32Array(n))
   const colours = [0, 2].map((c) => {
     const colour = new Float32Array(n)
@@ -55,30 +56,21 @@ export function withoutNoise(
   const clean = luminanceNoise > 0 ? kept(root, noise, luminanceNoise, smooth) : root
 
   const meanRoot = smooth(root, 1)
-  const spreadRoot = smooth(
-    root.map((value) => value * value),
-    1,
-  )
+  const spreadRoot = smooth(products(root, root), 1)
   for (let i = 0; i < n; i++) spreadRoot[i] -= meanRoot[i] * meanRoot[i]
   const [red, blue] = colours.map(({ colour, powers }) => {
     const meanColour = smooth(colour, 1)
-    const slope = smooth(
-      colour.map((value, i) => value * root[i]),
-      1,
-    )
+    const slope = smooth(products(colour, root), 1)
     for (let i = 0; i < n; i++) {
       slope[i] = (slope[i] - meanColour[i] * meanRoot[i]) / (spreadRoot[i] + FLAT_POWER)
       meanColour[i] -= slope[i] * meanRoot[i]
     }
     const [slopes, offsets] = [smooth(slope, 1), smooth(meanColour, 1)]
-    const following = root.map((value, i) => slopes[i] * value + offsets[i])
-    const rest = kept(
-      colour.map((value, i) => value - following[i]),
-      powers,
-      OVER,
-      smooth,
-    )
-    return rest.map((value, i) => Math.max(0, value + following[i] + root[i]) ** 2)
+    const following = products(slopes, root)
+    for (let i = 0; i < n; i++) following[i] += offsets[i]
+    const rest = kept(differences(colour, following), powers, OVER, smooth)
+    for (let i = 0; i < n; i++) rest[i] = Math.max(0, rest[i] + following[i] + root[i]) ** 2
+    return rest
   })
   const out: Tile['planes'] = [red, new Float32Array(n), blue]
   for (let i = 0; i < n; i++) {
@@ -92,6 +84,19 @@ export function withoutNoise(
   return out
 }
 
+/** Written out: a typed array's own `map` takes several times as long. */
+function products(p: Float32Array, q: Float32Array): Float32Array {
+  const out = new Float32Array(p.length)
+  for (let i = 0; i < out.length; i++) out[i] = p[i] * q[i]
+  return out
+}
+
+function differences(p: Float32Array, q: Float32Array): Float32Array {
+  const out = new Float32Array(p.length)
+  for (let i = 0; i < out.length; i++) out[i] = p[i] - q[i]
+  return out
+}
+
 type Smooth = (plane: Float32Array, step: number) => Float32Array
 
 /** Local power of a plane's detail at one scale, and what is coarser. */
@@ -102,14 +107,8 @@ function detailPower(
 ): [power: Float32Array, coarse: Float32Array<ArrayBuffer>, detail: Float32Array] {
   const step = 1 << scale
   const coarse = smooth(plane, step) as Float32Array<ArrayBuffer>
-  const detail = plane.map((value, i) => value - coarse[i])
-  const power = smooth(
-    smooth(
-      detail.map((value) => value * value),
-      step,
-    ),
-    step,
-  )
+  const detail = differences(plane, coarse)
+  const power = smooth(smooth(products(detail, detail), step), step)
   return [power, coarse, detail]
 }
 
