@@ -1,19 +1,10 @@
 import type { TakenReading } from './takeReadings.js'
 
 /**
- * RMS of the paper's relief that the master still has, as a share of the light: what `paper-texture` measured on blank
- * paper before, and the share of it that was measured to be left, mixed by the strength asked for. Undefined where the
- * step is not there or found none.
+ * RMS of the sheet's relief that the steps so far have left, as a share of the light: what the last step that lessened it
+ * measured. Undefined where none did.
  */
-export function reliefLeft(taken: readonly Pick<TakenReading, 'stage'>[]): number | undefined {
-  const stage = taken.find(({ stage: { name } }) => name === 'paper-texture')?.stage
-  if (!stage) return undefined
-  const { textured, reliefRmsPercent, residualDb } = stage.reading as {
-    textured?: boolean
-    reliefRmsPercent?: number
-    residualDb?: number
-  }
-  if (!textured || !(reliefRmsPercent! >= 0) || !(residualDb! <= 0)) return undefined
-  const { strength = 1 } = stage.params as { strength?: number }
-  return (reliefRmsPercent! / 100) * (1 - strength + strength * 10 ** (residualDb! / 20))
-}
+export const reliefLeft = (taken: readonly Pick<TakenReading, 'step' | 'stage'>[]): number | undefined =>
+  taken
+    .map(({ step, stage: { reading, params } }) => step.reliefLeft?.(reading, params))
+    .findLast((left) => left !== undefined)

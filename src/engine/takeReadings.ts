@@ -11,6 +11,7 @@ import type { Chain, ChainCapture, ChainStage } from './Chain.js'
 import { collectGarbage } from './collectGarbage.js'
 import { type OpenedCapture, openCapture } from './openCapture.js'
 import { reducedView } from './reducedView.js'
+import { reliefLeft } from './reliefLeft.js'
 import { untaggedWarning } from './untaggedWarning.js'
 import type { WorkerPool } from './WorkerPool.js'
 
@@ -60,6 +61,7 @@ export async function takeReadings(
       sheetSizeMm: pipeline.captures.sizeMm,
       ppi,
       neutral: taken.map(({ step: earlier, stage }) => earlier.neutral?.(stage.reading)).find(Boolean),
+      reliefLeft: reliefLeft(taken),
       reduced: (index, factor) => reducedView(pool, chain, index, sources[index], factor),
       regions: async (index, rects) => {
         const batches = Array.from({ length: Math.ceil(rects.length / RECTS_A_TASK) }, (_, i) =>

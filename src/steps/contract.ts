@@ -55,6 +55,8 @@ export interface ReadContext {
   ppi?: number
   /** A neutral surface in the captures' light, where an earlier step measured one: a blank board. */
   neutral?: Neutral
+  /** RMS of the sheet's relief that an earlier step left, as a share of the light; undefined where none lessened it. */
+  reliefLeft?: number
   /**
    * A view of `sources[index]` averaged over whole blocks of `factor` x `factor` pixels (a partial last block is
    * averaged over what it has): `ceil(width / factor)` by `ceil(height / factor)`. A full pass over the picture: ask
@@ -103,6 +105,8 @@ export interface Step<Params = unknown, Reading = unknown> {
   effort?: { read: number; readACapture?: number; apply: number }
   /** A neutral surface the step measured in the captures' light, for the steps after it. */
   neutral?(reading: Reading): Neutral | undefined
+  /** RMS of the sheet's relief after the step, as a share of the light; undefined where it did not lessen it everywhere. */
+  reliefLeft?(reading: Reading, params: Params): number | undefined
   /** Why the step cannot be applied to an auxiliary capture of a later step and leaves it as it is; undefined where it can. */
   unsuited?(reading: Reading, capture: Pick<CaptureInfo, 'width' | 'height'>): string | undefined
   /**

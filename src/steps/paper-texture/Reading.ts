@@ -5,8 +5,11 @@ import type { PaperLook } from './ReliefFilter.js'
 export interface ReliefReading {
   /** False where the sheet shows no relief above noise: the picture is then left as it is, to the bit. */
   textured: boolean
-  /** Where the relief was learned: blank paper, regions named in the pipeline, the flattest washes, or another reading. */
-  basis: 'blank' | 'regions' | 'washes' | 'reading'
+  /**
+   * Where the relief was learned: blank paper, regions named in the pipeline, the flattest washes, another
+   * reading; or an earlier step had left too little of it to learn.
+   */
+  basis: 'blank' | 'regions' | 'washes' | 'reading' | 'earlier step'
   /** Windows looked at, and windows the spectrum was learned from. */
   windowsSampled: number
   windowsUsed: number

@@ -12,6 +12,15 @@ export function reliefFindings(reading: ReliefReading, params: Params): Finding[
   const { window: n, ppi, periodPx } = reading
   const power = fromHalfPlane(reading.spectrum, n)
   const period = ppi ? ` (${((periodPx / ppi) * MM_PER_INCH).toFixed(2)} mm)` : ''
+  if (reading.basis === 'earlier step') {
+    return [
+      { kind: 'number', name: 'relief', value: reading.reliefRmsPercent, unit: '% RMS' },
+      {
+        kind: 'statement',
+        text: `An earlier step left ${reading.reliefRmsPercent} % RMS of relief, less than noise and pigment show: the picture is left exactly as it is.`,
+      },
+    ]
+  }
   const warnings = reading.warnings.map((text): Finding => ({ kind: 'warning', text }))
   const findings: Finding[] = [
     { kind: 'number', name: 'relief', value: reading.reliefRmsPercent, unit: '% RMS' },

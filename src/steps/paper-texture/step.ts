@@ -4,6 +4,7 @@ import { type Params, paramsSchema } from './params.js'
 import type { ReliefReading } from './Reading.js'
 import { readRelief } from './readRelief.js'
 import { reliefFindings } from './reliefFindings.js'
+import { reliefLeft } from './reliefLeft.js'
 import { fromHalfPlane } from './spectrum.js'
 import { withoutRelief } from './withoutRelief.js'
 
@@ -22,4 +23,5 @@ export const paperTexture: Step<Params, ReliefReading> = {
     return [withoutRelief(source, defaultFilter(relief, reading.tint, reading.noise, reading.paper, params))]
   },
   findings: reliefFindings,
+  reliefLeft,
 }

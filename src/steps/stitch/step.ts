@@ -1,4 +1,5 @@
 import type { Step } from '../contract.js'
+import { reliefLeft } from './combine/reliefLeft.js'
 import { joined } from './joined.js'
 import { type Params, paramsSchema } from './params.js'
 import type { StitchReading } from './Reading.js'
@@ -16,4 +17,5 @@ export const stitch: Step<Params, StitchReading> = {
   apply: (sources, reading) => [joined(sources, reading)],
   findings: stitchFindings,
   ppi: (reading, ppi) => reading.ppi ?? ppi,
+  reliefLeft: ({ combining }) => combining && reliefLeft(combining),
 }

@@ -9,9 +9,6 @@ const MIXED = [0.1, 0.85] as const
 const WORTH_RMS = 0.01
 const SAME_RELIEF = 0.6
 
-/** With less relief left than this paper-texture has nothing to learn from but noise and pigment. */
-const WELL_COMBINED_DB = -10
-
 /** Says what was decided about turned captures, and warns where combining cannot do what it ought to. */
 export function noteCombining(
   uprights: readonly Upright[],
@@ -38,11 +35,6 @@ export function noteCombining(
     `captures that lay turned are combined where they show the same place (${percent(severalShare)} of the sheet), so that relief under opposite lamps cancels${bought}`,
   )
   if (model) statements.push(...describeModel(model))
-  if (severalShare >= MIXED[1] && reliefDb !== undefined && reliefDb < WELL_COMBINED_DB) {
-    statements.push(
-      'little relief is left for paper-texture: on painted pairs it took more granulation than relief, so leave it out unless relief still shows',
-    )
-  }
   if (reliefRms > WORTH_RMS && reliefCorrelation > SAME_RELIEF) {
     warnings.push(
       `the relief did not flip between turned captures (correlation ${reliefCorrelation.toFixed(2)}): did the lamp turn with the sheet? Combining takes little of it`,
