@@ -73,26 +73,25 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: Filt
   const finalCount = final.width * final.height
   const widest = Math.max(NOISE_WINDOW, ...scales.map(({ n }) => n))
   const memoryFor = scratch(
-    ...Array.from({ length: 11 }, () => count * 4),
+    ...Array.from({ length: 7 }, () => count * 4),
     ...[finalCount * 4, finalCount * 4, widest * 4, 12 * widest * (widest + 12) * 4],
     ...(planes.noise ? [planes.noise.byteLength] : [16]),
     ...planes.scales.map((spectra) => spectra.byteLength),
     ...pilots.map(({ rows, columns }) => rows * columns * 16),
     16,
   )
-  const [red, green, blue, y, rg, bg, steadyRed, steadyBlue, steadyWeight, cleaned, cleanedWeight] = memoryFor
-  const [result, resultWeight, weights, work, noise] = memoryFor.slice(11)
-  const spectra = memoryFor.slice(16, 16 + scales.length)
-  const mixes = memoryFor.slice(16 + scales.length, 16 + 2 * scales.length)
-  const paper = memoryFor[16 + 2 * scales.length]
+  const [y, rg, bg, steadyRed, steadyBlue, weightSum, cleaned] = memoryFor
+  const [result, resultWeight, weights, work, noise] = memoryFor.slice(7)
+  const spectra = memoryFor.slice(12, 12 + scales.length)
+  const mixes = memoryFor.slice(12 + scales.length, 12 + 2 * scales.length)
+  const paper = memoryFor[12 + 2 * scales.length]
   const { memory, logPlanes, steadyRatios, pilotPair, finalPair, divideByWeights, recolour } = kernels()
   const view = (offset: number, length: number) => new Float32Array(memory.buffer, offset, length)
-  const channels = [red, green, blue]
+  // The channels stand where the steadied ratios come to stand later: memory is counted in workers times planes.
   tile.planes.forEach((plane, c) => {
-    view(channels[c], count).set(plane)
+    view([steadyRed, steadyBlue, weightSum][c], count).set(plane)
   })
-  logPlanes(red, green, blue, y, rg, bg, count, ...LUMINANCE, LOG_OFFSET, ...tint)
-  for (const offset of [cleaned, cleanedWeight]) view(offset, count).fill(0)
+  logPlanes(steadyRed, steadyBlue, weightSum, y, rg, bg, count, ...LUMINANCE, LOG_OFFSET, ...tint)
   for (const offset of [result, resultWeight]) view(offset, finalCount).fill(0)
   planes.scales.forEach((own, s) => {
     view(spectra[s], own.length).set(own)
@@ -104,26 +103,27 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: Filt
     ((grid.area.y - from.y + j * step) * from.width + grid.area.x - from.x + i * step) * 4
 
   if (planes.noise) {
-    for (const offset of [steadyRed, steadyBlue, steadyWeight]) view(offset, count).fill(0)
+    for (const offset of [steadyRed, steadyBlue, weightSum]) view(offset, count).fill(0)
     view(weights, NOISE_WINDOW).set(sineWindow(NOISE_WINDOW))
     view(noise, planes.noise.length).set(planes.noise)
     for (let j = 0; j < steady.rows; j++) {
       for (let i = 0; i < steady.columns; i++) {
         steadyRatios(
           ...([y, rg, bg, placeIn(area, steady, NOISE_STEP, j, i), row, steadyRed, steadyBlue] as const),
-          ...([steadyWeight, weights, noise, filter.noiseOver, NOISE_FALL] as const),
+          ...([weightSum, weights, noise, filter.noiseOver, NOISE_FALL] as const),
           ...LUMINANCE,
           ...([...tint, work, NOISE_WINDOW] as const),
         )
       }
     }
-    divideByWeights(steadyRed, steadyWeight, count)
-    divideByWeights(steadyBlue, steadyWeight, count)
+    divideByWeights(steadyRed, weightSum, count)
+    divideByWeights(steadyBlue, weightSum, count)
   } else {
     view(steadyRed, count).set(view(rg, count))
     view(steadyBlue, count).set(view(bg, count))
   }
 
+  for (const offset of [cleaned, weightSum]) view(offset, count).fill(0)
   scales.forEach(({ n, step }, s) => {
     view(weights, n).set(sineWindow(n))
     const grid = pilots[s]
@@ -131,7 +131,7 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: Filt
       for (let i = 0; i < grid.columns; i += 2) {
         const at = placeIn(area, grid, step, j, i)
         pilotPair(
-          ...([y, steadyRed, steadyBlue, at, at + step * 4, row, cleaned, cleanedWeight] as const),
+          ...([y, steadyRed, steadyBlue, at, at + step * 4, row, cleaned, weightSum] as const),
           ...([weights, spectra[s], filter.pilotOver, filter.pilotBareOver] as const),
           ...([(filter.ridge * n * n) / 2, filter.trustFloor] as const),
           ...([mixes[s] + (j * grid.columns + i) * 16, work, n] as const),
@@ -139,7 +139,7 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: Filt
       }
     }
   })
-  divideByWeights(cleaned, cleanedWeight, count)
+  divideByWeights(cleaned, weightSum, count)
   scales.forEach(({ n, step }, s) => {
     view(weights, n).set(sineWindow(n))
     const grid = finals[s]
@@ -164,17 +164,22 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: Filt
   view(paper, 3).set(filter.paper ? [filter.paper.light, filter.paper.red, filter.paper.blue] : [99, 0, 0])
   const out = emptyTile(rect)
   const registers = (rect.width + 3) & ~3
+  // The pilot is done with: its plane holds the three channels' rows.
+  const channels = [0, 1, 2].map((c) => cleaned + c * registers * 4)
   for (let j = 0; j < rect.height; j++) {
     const clean = result + ((rect.y - final.y + j) * final.width + rect.x - final.x) * 4
-    const at = ((rect.y - area.y + j) * area.width + rect.x - area.x) * 4
-    // In place: the row is not looked at again. What lies beyond its end is not part of the result.
+    const from = (rect.y - area.y + j) * area.width + rect.x - area.x
+    const at = from * 4
+    channels.forEach((channel, c) => {
+      view(channel, rect.width).set(tile.planes[c].subarray(from, from + rect.width))
+    })
     recolour(
-      ...([red + at, green + at, blue + at, y + at, clean, rg + at, bg + at] as const),
+      ...([channels[0], channels[1], channels[2], y + at, clean, rg + at, bg + at] as const),
       ...([steadyRed + at, steadyBlue + at, registers, ...LUMINANCE, ...tint] as const),
       ...([filter.amount, filter.keptInPaint, paper] as const),
     )
     channels.forEach((channel, c) => {
-      out.planes[c].set(view(channel + at, rect.width), j * rect.width)
+      out.planes[c].set(view(channel, rect.width), j * rect.width)
     })
   }
   return out
