@@ -1,15 +1,9 @@
+import { type PackedPicture, packPicture, unpackPicture } from '../../colour/packedPicture.js'
 import { toPicture8 } from '../../colour/toPicture8.js'
-import type { Picture8 } from '../../findings.js'
 import { emptyTile } from '../../raster/Tile.js'
 import type { LightView } from './find/lightView.js'
 
-/** A small picture packed for JSON: lightness whole, colour differences at half size, eight bits each, base64. */
-export interface Snapshot {
-  width: number
-  height: number
-  lightness: string
-  colour: string
-}
+export type Snapshot = PackedPicture
 
 /** Usual longest side: enough to judge where the sampled areas lie, small enough for a run record. */
 const SIDE_PX = 320
@@ -36,38 +30,11 @@ export function takeSnapshot(
       }
     }
   })
-  const { rgb } = toPicture8(tile)
-  const lightness = new Uint8Array(width * height)
-  const [halfWidth, halfHeight] = [Math.ceil(width / 2), Math.ceil(height / 2)]
-  const colour = new Uint8Array(2 * halfWidth * halfHeight)
-  for (let p = 0; p < width * height; p++) {
-    const [r, g, b] = rgb.subarray(3 * p, 3 * p + 3)
-    const light = (r + 2 * g + b) / 4
-    lightness[p] = Math.round(light)
-    const q = Math.floor(Math.floor(p / width) / 2) * halfWidth + Math.floor((p % width) / 2)
-    colour[2 * q] = Math.round(128 + (r - light) / 2)
-    colour[2 * q + 1] = Math.round(128 + (b - light) / 2)
-  }
-  return { snapshot: { width, height, lightness: packed(lightness), colour: packed(colour) }, scale }
+  return { snapshot: packPicture(toPicture8(tile)), scale }
 }
 
 /** The picture of a snapshot. */
-export function snapshotPicture({ width, height, lightness, colour }: Snapshot): Picture8 {
-  const light = unpacked(lightness)
-  const differences = unpacked(colour)
-  const rgb = new Uint8Array(width * height * 3)
-  for (let p = 0; p < width * height; p++) {
-    const q = Math.floor(Math.floor(p / width) / 2) * Math.ceil(width / 2) + Math.floor((p % width) / 2)
-    const r = light[p] + 2 * (differences[2 * q] - 128)
-    const b = light[p] + 2 * (differences[2 * q + 1] - 128)
-    const g = 2 * light[p] - (r + b) / 2
-    rgb.set(
-      [r, g, b].map((v) => Math.min(255, Math.max(0, Math.round(v)))),
-      3 * p,
-    )
-  }
-  return { width, height, rgb }
-}
+export const snapshotPicture = unpackPicture
 
 function boxMean(
   plane: Float32Array,
@@ -86,7 +53,3 @@ function boxMean(
   }
   return sum / ((x1 - x0) * (y1 - y0))
 }
-
-const packed = (bytes: Uint8Array) => btoa(Array.from(bytes, (byte) => String.fromCharCode(byte)).join(''))
-
-const unpacked = (text: string) => Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0))

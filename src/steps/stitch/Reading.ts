@@ -1,3 +1,4 @@
+import type { PackedPicture } from '../../colour/packedPicture.js'
 import type { Lens } from '../../raster/warp/Lens.js'
 import type { PlaneMap } from '../../raster/warp/PlaneMap.js'
 import type { Combining, Layer } from './combine/Layer.js'
@@ -31,6 +32,8 @@ export interface StitchReading {
   layers: Layer[]
   /** Absent where every place is taken from one capture. */
   combining?: Combining
+  /** Where the seams step most; absent where no two captures meet. */
+  worstSeam?: WorstSeam
   statements: string[]
   warnings: string[]
 }
@@ -69,6 +72,24 @@ export interface PairReading {
   windows: number
   outliers: number
   residualRmsPx: number
+}
+
+/** The place along the seams where captures differ most. */
+export interface WorstSeam {
+  /** Sheet pixels. */
+  x: number
+  y: number
+  /** The captures that meet there. */
+  first: number
+  second: number
+  /** The step from one side to the other, CIEDE2000: captures butted with their light matched, and as blended. */
+  before: number
+  after: number
+  /** Where the pictures begin on the sheet. */
+  left: number
+  top: number
+  /** The place at full size: butted, and blended. */
+  pictures: PackedPicture[]
 }
 
 /** Which capture each cell of the sheet is taken from. */

@@ -1,3 +1,4 @@
+import type { Source } from '../../raster/Source.js'
 import type { ReadContext } from '../contract.js'
 import { noteCombining } from './checks/noteCombining.js'
 import { noteDepths } from './checks/noteDepths.js'
@@ -19,13 +20,18 @@ import type { Params } from './params.js'
 import type { StitchReading } from './Reading.js'
 import { readSingle } from './readSingle.js'
 import { registerCaptures } from './registerCaptures.js'
+import { findWorstSeam } from './seams/findWorstSeam.js'
 import { halfExtent, uprightOf } from './views/Upright.js'
 
 /** A factor below this on all light is said. */
 const LOWERED = 0.9995
 
 /** Finds where every capture lies on the sheet, how light it is, and where the seams run. */
-export async function readStitch(params: Params, context: ReadContext): Promise<StitchReading> {
+export async function readStitch(
+  sources: readonly Source[],
+  params: Params,
+  context: ReadContext,
+): Promise<StitchReading> {
   const { captures } = context
   const stated = captures.map(({ ppi }) => ppi).filter((ppi) => ppi !== undefined)
   const finestPpi = stated.length ? Math.max(...stated) : undefined
@@ -77,8 +83,7 @@ export async function readStitch(params: Params, context: ReadContext): Promise<
       `what no capture holds (${percent(uncoveredShare)}) is filled with the paper's tone, ${fill.map((value) => value.toFixed(3)).join(', ')} in linear light`,
     )
   }
-  context.progress(1)
-  return {
+  const reading: StitchReading = {
     width: layout.width,
     height: layout.height,
     ppi,
@@ -107,6 +112,9 @@ export async function readStitch(params: Params, context: ReadContext): Promise<
     statements,
     warnings,
   }
+  const worstSeam = findWorstSeam(sources, reading, views, layout, corrections)
+  context.progress(1)
+  return worstSeam ? { ...reading, worstSeam } : reading
 }
 
 const percent = (share: number) => `${(share * 100).toFixed(share < 0.001 ? 3 : 1)} %`

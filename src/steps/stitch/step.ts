@@ -13,7 +13,7 @@ export const stitch: Step<Params, StitchReading> = {
   scope: 'join',
   effort: { read: 0.5, readACapture: 0.8, apply: 0.11 },
   params: paramsSchema,
-  read: (_sources, params, context) => readStitch(params, context),
+  read: (sources, params, context) => readStitch(sources, params, context),
   apply: (sources, reading) => [joined(sources, reading)],
   findings: stitchFindings,
   ppi: (reading, ppi) => reading.ppi ?? ppi,

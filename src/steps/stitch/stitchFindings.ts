@@ -1,6 +1,7 @@
 import type { Finding } from '../../findings.js'
 import { drawLayout, magnification } from './layout/drawLayout.js'
 import type { StitchReading } from './Reading.js'
+import { worstSeamFindings } from './seams/worstSeamFindings.js'
 
 /** What the person is told of a reading. */
 export function stitchFindings(reading: StitchReading): Finding[] {
@@ -57,6 +58,7 @@ export function stitchFindings(reading: StitchReading): Finding[] {
       caption: `Each capture’s share of the sheet in a tint of its own, captures’ outlines grey, seams black. Blue: by how much two captures disagree about a window, drawn ${magnification(reading)} times as long as it is on the sheet; red crosses: windows left out.`,
       picture: drawLayout(reading, layer),
     })),
+    ...worstSeamFindings(reading),
   )
   return findings
 }
