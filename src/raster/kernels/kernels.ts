@@ -62,8 +62,8 @@ export interface KernelExports {
   // biome-ignore format: as above
   pilotPair(
     y: number, rg: number, bg: number, a: number, b: number, fromBytes: number, out: number, outWeight: number,
-    weights: number, spectra: number, over: number, bareOver: number, ridge: number, eps: number, mixes: number,
-    work: number, n: number,
+    weights: number, spectra: number, over: number, bareOver: number, ridge: number, eps: number, paper: number,
+    mixes: number, work: number, n: number,
   ): void
   // biome-ignore format: as above
   finalPair(

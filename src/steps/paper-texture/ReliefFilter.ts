@@ -23,7 +23,7 @@ export interface ReliefFilter {
   scales: readonly WindowScale[]
   /**
    * Multiples of the relief's power taken off in the pilot and in the final gain, where a window shows a picture besides
-   * the relief and where it shows none.
+   * the relief or lies in paint, and where it shows nothing but the bare sheet.
    */
   pilotOver: number
   pilotBareOver: number

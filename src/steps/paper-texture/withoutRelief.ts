@@ -96,6 +96,8 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: Filt
   planes.scales.forEach((own, s) => {
     view(spectra[s], own.length).set(own)
   })
+  // Beyond every picture's light where the sheet is not known: all of it then counts as painted.
+  view(paper, 3).set(filter.paper ? [filter.paper.light, filter.paper.red, filter.paper.blue] : [99, 0, 0])
   const row = area.width * 4
   const finalRow = final.width * 4
   /** Offset in bytes of a grid's window in a plane over `from`. */
@@ -133,7 +135,7 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: Filt
         pilotPair(
           ...([y, steadyRed, steadyBlue, at, at + step * 4, row, cleaned, weightSum] as const),
           ...([weights, spectra[s], filter.pilotOver, filter.pilotBareOver] as const),
-          ...([(filter.ridge * n * n) / 2, filter.trustFloor] as const),
+          ...([(filter.ridge * n * n) / 2, filter.trustFloor, paper] as const),
           ...([mixes[s] + (j * grid.columns + i) * 16, work, n] as const),
         )
       }
@@ -160,8 +162,6 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: Filt
   })
   divideByWeights(result, resultWeight, finalCount)
 
-  // Beyond every picture's light where the sheet is not known: all of it then counts as painted.
-  view(paper, 3).set(filter.paper ? [filter.paper.light, filter.paper.red, filter.paper.blue] : [99, 0, 0])
   const out = emptyTile(rect)
   const registers = (rect.width + 3) & ~3
   // The pilot is done with: its plane holds the three channels' rows.

@@ -93,6 +93,12 @@ export function plainFilter(picture: Tile, filter: ReliefFilter): Tile {
     return sums.map((sum) => sum.map((v, i) => v / Math.max(weights[i], 1e-20))) as [Plane, Plane]
   }
 
+  const paper = filter.paper ?? { light: 99, red: 0, blue: 0 }
+  const paintedShare = (light: number, red: number, blue: number) => {
+    const apart = Math.max(Math.abs(red - paper.red), Math.abs(blue - paper.blue), paper.light - light)
+    return Math.min(Math.max((apart - 0.1) / 0.15, 0), 1)
+  }
+
   const stage = (pilot: Plane | undefined): Plane => {
     const sums = new Float64Array(across * down)
     const weights = new Float64Array(across * down)
@@ -121,7 +127,8 @@ export function plainFilter(picture: Tile, filter: ReliefFilter): Tile {
             power(spectrum(values)).map((v, i) => v / (relief[i] + 1e-5 * floor))
           const own2 = smoothed(ratios(own.values.map((v, i) => v - mix[i])), n)
           const t = Math.min(Math.max((Math.max(...own2.filter((_, i) => telling(i, n))) - 4) / 8, 0), 1)
-          const bare = 1 - t * t * (3 - 2 * t)
+          const means = [cut(steadyRed, x0, y0).mean, cut(steadyBlue, x0, y0).mean]
+          const bare = Math.min(1 - t * t * (3 - 2 * t), 1 - 0.7 * paintedShare(own.mean, means[0], means[1]))
           const pilotOver = filter.pilotOver + bare * (filter.pilotBareOver - filter.pilotOver)
           const finalOver = filter.finalOver + bare * (filter.finalBareOver - filter.finalOver)
           const gain = pilot
@@ -155,13 +162,7 @@ export function plainFilter(picture: Tile, filter: ReliefFilter): Tile {
   for (let i = 0; i < width * height; i++) {
     const k = (Math.floor(i / width) + edge) * across + (i % width) + edge
     const own = picture.planes.map((plane) => plane[i])
-    const paper = filter.paper ?? { light: 99, red: 0, blue: 0 }
-    const apart = Math.max(
-      Math.abs(steadyRed[k] - paper.red),
-      Math.abs(steadyBlue[k] - paper.blue),
-      paper.light - clean[k],
-    )
-    const painted = Math.min(Math.max((apart - 0.1) / 0.15, 0), 1)
+    const painted = paintedShare(clean[k], steadyRed[k], steadyBlue[k])
     const amount = filter.amount * (1 - filter.keptInPaint * painted)
     const change = amount * (clean[k] - y[k])
     const moved = [

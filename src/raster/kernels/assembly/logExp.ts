@@ -1,4 +1,4 @@
-// Logarithm and power of two, four at a time.
+// Logarithm and power of two, four at a time, and what counts as painted.
 
 /** log2 of positive finite numbers; absolute error below 2e-7. From the series of artanh on [1/sqrt 2, sqrt 2]. */
 // @ts-ignore: decorator
@@ -37,3 +37,7 @@ export function exp2x4(x: v128): v128 {
   p = f32x4.add(f32x4.mul(p, f), f32x4.splat(1))
   return i32x4.add(p, i32x4.shl(i32x4.trunc_sat_f32x4_s(whole), 23))
 }
+
+/** Logarithms to base 2: what differs from the bare sheet by less is bare, by more is painted. */
+export const BARE_WITHIN: f32 = 0.1
+export const PAINTED_BEYOND: f32 = 0.25

@@ -1,4 +1,4 @@
-import { exp2x4, log2x4 } from './logExp'
+import { BARE_WITHIN, exp2x4, log2x4, PAINTED_BEYOND } from './logExp'
 
 // Log luminance and colour ratios, and the way back. All planes are float32.
 
@@ -30,10 +30,6 @@ export function logPlanes(
     v128.store(bg + i, f32x4.sub(toBlue, f32x4.mul(f32x4.splat(tintBlue), logLight)))
   }
 }
-
-/** Logarithms to base 2: what differs from the bare sheet by less is bare, by more is painted. */
-const BARE_WITHIN: f32 = 0.1
-const PAINTED_BEYOND: f32 = 0.25
 
 /**
  * Gives a row its cleaned luminance and ratios, in place: log luminance moves by amount (clean - y), the ratios by amount

@@ -1,5 +1,5 @@
 import { fft2d } from './fft'
-import { exp2x4, log2x4 } from './logExp'
+import { BARE_WITHIN, exp2x4, log2x4, PAINTED_BEYOND } from './logExp'
 import {
   addLanes, addPlain, addWeights, addWindow, loadMix, loadWindow, packedGains, packedRatios, passedA, passedB, reversed, smoothedRatios, squares,
   wrapColumn,
@@ -129,6 +129,18 @@ function picturedShare(most: f32): f32 {
   return t * t * (3 - 2 * t)
 }
 
+/** How far even paint is spared beside a picture. */
+const PAINT_SPARES: f32 = 0.7
+
+/** How far a window's mean colour is off the bare sheet's, 0..1: in paint the finest structure may be pigment. */
+function paintedShare(light: f32, red: f32, blue: f32, paper: usize): f32 {
+  const apart = Mathf.max(
+    Mathf.max(Mathf.abs(red - load<f32>(paper, 4)), Mathf.abs(blue - load<f32>(paper, 8))),
+    load<f32>(paper) - light,
+  )
+  return PAINT_SPARES * Mathf.min(Mathf.max((apart - BARE_WITHIN) / (PAINTED_BEYOND - BARE_WITHIN), 0), 1)
+}
+
 /**
  * How far a window is to be trusted beside its neighbours: the inverse of the share of relief it lets pass. Windows over
  * an edge pass much, and their even part is better known from the windows that do not touch the edge.
@@ -145,13 +157,14 @@ function trustOf(passed: f32, eps: f32): f32 {
  * @param y, rg, bg planes of log luminance and ratios; a, b the windows' offsets in bytes from their starts
  * @param spectra three planes of n rows of n + 4 floats: 1 / power of the relief; the same, bounded, for the fit; power
  *   as a share of the whole
- * @param over multiple of the relief's power taken off; bareOver the same where a window shows no picture besides
+ * @param over multiple of the relief's power taken off; bareOver the same where a window shows bare sheet and no picture
  * @param eps a window's own share in its trust, see trustOf
  * @param mixes where the two windows' mixes are kept, and how far each shows a picture: twice four floats
  */
 export function pilotPair(
   y: usize, rg: usize, bg: usize, a: usize, b: usize, fromBytes: usize, out: usize, outWeight: usize,
-  weights: usize, spectra: usize, over: f32, bareOver: f32, ridge: f32, eps: f32, mixes: usize, work: usize, n: usize,
+  weights: usize, spectra: usize, over: f32, bareOver: f32, ridge: f32, eps: f32, paper: usize,
+  mixes: usize, work: usize, n: usize,
 ): void {
   const rowBytes: usize = (n << 2) + 16
   const plane = rowBytes * n
@@ -167,13 +180,18 @@ export function pilotPair(
   const ratioB = ratioA + ratioBytes * (n + 2)
   const meanA = loadWindow(y + a, fromBytes, weights, yRe, n, rowBytes)
   const meanB = loadWindow(y + b, fromBytes, weights, yIm, n, rowBytes)
+  let paintedA: f32 = 0
+  let paintedB: f32 = 0
   fft2d(yRe, yIm, tmp, tmp + plane, n, rowBytes)
   wrapColumn(yRe, n, rowBytes)
   wrapColumn(yIm, n, rowBytes)
   for (let second: usize = 0; second < 2; second++) {
     const at = second ? b : a
-    loadWindow(rg + at, fromBytes, weights, cRe, n, rowBytes)
-    loadWindow(bg + at, fromBytes, weights, cIm, n, rowBytes)
+    const red = loadWindow(rg + at, fromBytes, weights, cRe, n, rowBytes)
+    const blue = loadWindow(bg + at, fromBytes, weights, cIm, n, rowBytes)
+    const painted = paintedShare(second ? meanB : meanA, red, blue, paper)
+    if (second) paintedB = painted
+    else paintedA = painted
     fft2d(cRe, cIm, tmp, tmp + plane, n, rowBytes)
     wrapColumn(cRe, n, rowBytes)
     wrapColumn(cIm, n, rowBytes)
@@ -195,8 +213,8 @@ export function pilotPair(
   const smoothA = tmp
   const smoothB = tmp + plane
   packedRatios(yRe, yIm, spectra, spectra, 1, 1, ratioA, ratioB, n)
-  const picturedA = picturedShare(smoothedRatios(ratioA, smoothA, spectra + 3 * plane, n))
-  const picturedB = picturedShare(smoothedRatios(ratioB, smoothB, spectra + 3 * plane, n))
+  const picturedA = Mathf.max(paintedA, picturedShare(smoothedRatios(ratioA, smoothA, spectra + 3 * plane, n)))
+  const picturedB = Mathf.max(paintedB, picturedShare(smoothedRatios(ratioB, smoothB, spectra + 3 * plane, n)))
   store<f32>(mixes, picturedA, 8)
   store<f32>(mixes + 16, picturedB, 8)
   packedGains(
