@@ -2,6 +2,7 @@ import type { SheetKind } from '../../demo-data/Painting.js'
 import { paint } from '../../demo-data/paint.js'
 import { WorkError } from '../../src/errors.js'
 import { paperTexture } from '../../src/steps/paper-texture/step.js'
+import { reliefLeft } from '../../src/steps/stitch/combine/reliefLeft.js'
 import { readContext } from '../helpers/readContext.js'
 import { type PairNumbers, paintedPair } from '../steps/stitch/paintedPair.js'
 import { row } from './row.js'
@@ -17,21 +18,23 @@ class Numbers {
   readonly pencil: number[] = []
   readonly stroke: number[] = []
   readonly granulation: number[] = []
+  readonly leak: number[] = []
 
   constructor(private readonly name: string) {}
 
   /** Adds one scene and prints its row. */
   add(scene: string, before: number, numbers: PairNumbers): void {
-    const { gainDb, blankDb, pencil, stroke, granulation } = numbers
+    const { gainDb, blankDb, pencil, stroke, granulation, leakPercent } = numbers
     this.gain.push(gainDb)
     this.blank.push(blankDb)
     this.pencil.push(pencil)
     this.stroke.push(stroke)
     this.granulation.push(granulation)
+    this.leak.push(leakPercent)
     row(
       `${this.name}, ${scene}: ${before.toFixed(1)} dB`,
       `+${gainDb.toFixed(2)} dB`,
-      `blank ${blankDb.toFixed(1)} dB, pencil ${pencil.toFixed(3)}, stroke ${stroke.toFixed(3)}, granulation ${granulation.toFixed(3)}`,
+      `blank ${blankDb.toFixed(1)} dB, pencil ${pencil.toFixed(3)}, stroke ${stroke.toFixed(3)}, granulation ${granulation.toFixed(3)}, leak ${leakPercent.toFixed(2)} %`,
     )
   }
 
@@ -59,6 +62,12 @@ class Numbers {
     least('pencil', this.pencil, 0.98)
     least('stroke', this.stroke, 0.99)
     least('granulation', this.granulation, 0.97)
+    row(
+      `${this.name}: leak against the truth, mean`,
+      `${mean(this.leak).toFixed(2)} %`,
+      'at most 2 %',
+      mean(this.leak) <= 2,
+    )
   }
 }
 
@@ -72,11 +81,13 @@ export async function turnedPair(): Promise<void> {
   for (const sheet of SHEETS) {
     const painting = paint({ seed: 5, ...SIZE, ppi: 300, sheet })
     for (const reliefDepth of DEPTHS) {
-      const { joined, beforeDb, numbersOf } = await paintedPair(painting, reliefDepth)
+      const { reading, joined, beforeDb, numbersOf } = await paintedPair(painting, reliefDepth)
       alone.add(`${sheet} ${reliefDepth}`, beforeDb, numbersOf(joined))
       const filtering = paperTexture.params.parse({})
       try {
-        const relief = await paperTexture.read([joined], filtering, readContext([joined], { ppi: 300 }))
+        const left = reading.combining && reliefLeft(reading.combining)
+        const context = { ...readContext([joined], { ppi: 300 }), reliefLeft: left }
+        const relief = await paperTexture.read([joined], filtering, context)
         const filtered = paperTexture.apply([joined], relief, filtering)[0]
         both.add(`${sheet} ${reliefDepth}`, beforeDb, numbersOf(filtered))
       } catch (error) {

@@ -6,6 +6,8 @@ import { spaceTransform } from '../../../src/colour/spaceTransform.js'
 import type { Source } from '../../../src/raster/Source.js'
 import type { Tile } from '../../../src/raster/Tile.js'
 import { warpTile } from '../../../src/raster/warp/warpTile.js'
+import { leakOf } from '../../../src/steps/paper-texture/leakOf.js'
+import { logLuminance } from '../../../src/steps/paper-texture/logLuminance.js'
 import type { StitchReading } from '../../../src/steps/stitch/Reading.js'
 import { stitch } from '../../../src/steps/stitch/step.js'
 import { readContext } from '../../helpers/readContext.js'
@@ -20,6 +22,8 @@ export interface PairNumbers {
   pencil: number
   stroke: number
   granulation: number
+  /** Share of the area where structure of the truth is missing, see `leakOf`. */
+  leakPercent: number
 }
 
 export interface PaintedPair {
@@ -79,6 +83,12 @@ export async function paintedPair(painting: Painting, reliefDepth: number): Prom
   }
   const [blank, granulation] = [cut(painting.blank), cut(painting.granulation)]
   const probes = probesInside(painting)
+  const reliefRms = reading.combining?.reliefRms ?? 0.01
+  const missing = (tile: Tile) => {
+    const [want, have] = [truth, tile].map(logLuminance)
+    const { squares, leaking } = leakOf(want, have, inner.width, inner.height, reliefRms / Math.LN2)
+    return (100 * leaking) / squares
+  }
   return {
     reading,
     joined: stitch.apply(sources, reading, params)[0],
@@ -87,6 +97,7 @@ export async function paintedPair(painting: Painting, reliefDepth: number): Prom
       const tile = levelled(seen(sheet), truth)
       return {
         gainDb: psnrSrgb(truth, tile) - beforeDb,
+        leakPercent: missing(tile),
         blankDb: reliefLeftDb(truth, single, tile, blank),
         pencil: contrastKept(truth, tile, probes, 'pencil'),
         stroke: contrastKept(truth, tile, probes, 'stroke'),
