@@ -11,7 +11,15 @@ import type { Combining } from './combine/Layer.js'
 import { PLAIN } from './combine/ReliefModel.js'
 import { fieldOnSheet, levelOut, type SheetField } from './light/levelOut.js'
 import type { SeamMap, StitchReading } from './Reading.js'
-import { cellShares } from './seams/cellShares.js'
+import { type CellShares, cellShares, NARROW, wideSpread } from './seams/cellShares.js'
+import {
+  addSteps,
+  type CellLight,
+  cellsAbout,
+  coarseSteps,
+  lightOnCells,
+  pixelsOf,
+} from './seams/coarseLight.js'
 import { fromRuns } from './seams/runs.js'
 
 /** One capture as a worker needs it. */
@@ -31,11 +39,17 @@ interface Part {
 
 /** Cells over which a capture's weight rises from its own border, so that none ends with a step. */
 const RAMP_CELLS = 1.5
+/** Sheet pixels over which its say in coarse light does. */
+const WIDE_RAMP_PX = 48
 
 /**
- * The sheet: every pixel the weighted mean of the captures that hold it, weights following the seam map with a soft
- * transition; where lightings are combined, each is made so and they are combined in turn. Each capture is interpolated once, by the composition of all its geometry. Same pixels, same bits,
- * whatever the region asked for.
+ * The sheet in two bands: fine detail follows the seam map over a narrow transition, so that nothing is seen twice where
+ * captures lie a little apart, and coarse light over a wide one, so that what their light differs by has no edge. The
+ * coarse band is a factor, not a sum: light that differs differs by a share, and a dark line is not lifted by what the
+ * paper beside it lacks. Where lightings are combined, each is made so and they are combined in turn. Each capture is
+ * interpolated once, by the composition of all its geometry. Same pixels, same bits, whatever the region asked for.
+ * Source: P. J. Burt, E. H. Adelson, "A multiresolution spline with application to image mosaics", ACM Trans. Graphics
+ * 2(4), 1983, pp. 217-236, doi:10.1145/245.247 (bands, each with a transition of its own size).
  */
 export function joined(sources: readonly Source[], reading: StitchReading): Source {
   const { width, height, fill, layers } = reading
@@ -66,6 +80,7 @@ export function joined(sources: readonly Source[], reading: StitchReading): Sour
     seams,
     parts: parts.filter(({ index }) => captures.includes(index)),
     labels: fromRuns(seams.runs, seams.width * seams.height),
+    spread: wideSpread(seams.cellPx),
   }))
   return {
     width,
@@ -102,6 +117,8 @@ interface Picture {
   parts: readonly Part[]
   labels: Int16Array
   seams: SeamMap
+  /** See `wideSpread`. */
+  spread: readonly number[]
 }
 
 /**
@@ -149,10 +166,12 @@ function reachOf({ parts }: Picture, featherPx: number, rect: Rect): Float32Arra
   return reach
 }
 
-function join({ parts, labels, seams }: Picture, fill: StitchReading['fill'], rect: Rect): Tile {
-  const shares = cellShares(labels, seams, rect)
+function join(picture: Picture, fill: StitchReading['fill'], rect: Rect): Tile {
+  const { parts, labels, seams, spread } = picture
+  const wide = cellShares(labels, seams, rect, spread)
+  const shares = wide.only === undefined ? cellShares(labels, seams, rect, NARROW) : wide
   const out = emptyTile(rect)
-  const only = shares.only === undefined ? undefined : parts.find(({ index }) => index === shares.only)
+  const only = wide.only === undefined ? undefined : parts.find(({ index }) => index === wide.only)
   if (only && holdsWhole(only, rect)) {
     add(out, pieceOf(only, rect), only.gain, undefined)
     return out
@@ -174,7 +193,57 @@ function join({ parts, labels, seams }: Picture, fill: StitchReading['fill'], re
     if (!needed) continue
     add(out, pieceOf(part, needed), part.gain, weight)
   }
+  if (wide.only === undefined) mixCoarse(out, parts, weighed, wide)
   return out
+}
+
+/** Moves coarse light from what the narrow weights took to what the wide ones ask for; the tile changes in place. */
+function mixCoarse(
+  { rect, planes }: Tile,
+  parts: readonly Part[],
+  narrow: readonly { part: Part; weight: Float32Array }[],
+  shares: CellShares,
+): void {
+  const n = rect.width * rect.height
+  const total = new Float32Array(n)
+  const reaching = parts
+    .filter(({ index }) => shares.present.has(index))
+    .map((part) => {
+      const wide = shares.weights(part.index)
+      const ramp = rampOf(part, rect, WIDE_RAMP_PX * part.scale)
+      for (let i = 0; i < n; i++) total[i] += wide[i] *= ramp[i]
+      return { part, wide, fine: narrow.find((one) => one.part === part)?.weight ?? new Float32Array(n) }
+    })
+  const pairs = reaching.flatMap((one, k) =>
+    reaching.slice(k + 1).flatMap((other) => {
+      // Where one gives the detail the other's light comes in, and the other way round.
+      const weight = new Float32Array(n)
+      for (let i = 0; i < n; i++) {
+        if (total[i] > 0) weight[i] = (other.fine[i] * one.wide[i] - one.fine[i] * other.wide[i]) / total[i]
+      }
+      return weight.some((value) => value !== 0) ? [{ one: one.part, other: other.part, weight }] : []
+    }),
+  )
+  const any = new Float32Array(n)
+  for (const { weight } of pairs) for (let i = 0; i < n; i++) if (weight[i] !== 0) any[i] = 1
+  const needed = boundsOf(any, rect)
+  if (!needed) return
+  const lights = new Map<Part, CellLight>()
+  const logs = planes.map(() => new Float32Array(n))
+  const cells = cellsAbout(needed)
+  const lightOf = (part: Part) => {
+    const known =
+      lights.get(part) ??
+      lightOnCells(pieceOf(part, pixelsOf(cells)), cells, part.gain, (cell) => holdsWhole(part, cell))
+    lights.set(part, known)
+    return known
+  }
+  for (const { one, other, weight } of pairs) {
+    addSteps(logs, coarseSteps(lightOf(one), lightOf(other), cells), cells, weight, rect)
+  }
+  for (const [c, plane] of planes.entries()) {
+    for (let i = 0; i < n; i++) if (logs[c][i] !== 0) plane[i] *= Math.exp(logs[c][i])
+  }
 }
 
 /** A capture's light on a rectangle of the sheet, its field evened out. */
