@@ -15,8 +15,10 @@ import { type CellShares, cellShares, NARROW, wideSpread } from './seams/cellSha
 import {
   addSteps,
   type CellLight,
+  type Cells,
   cellsAbout,
   coarseSteps,
+  gatherCells,
   lightOnCells,
   pixelsOf,
 } from './seams/coarseLight.js'
@@ -35,6 +37,8 @@ interface Part {
   scale: number
   /** Capture pixels over which its weight rises from its border inwards. */
   rampPx: number
+  /** Coarse light made lately. */
+  blocks: Map<string, CellLight>
 }
 
 /** Cells over which a capture's weight rises from its own border, so that none ends with a step. */
@@ -68,6 +72,7 @@ export function joined(sources: readonly Source[], reading: StitchReading): Sour
       gain,
       field: fieldOnSheet(field, fromSheet, sources[index], lens),
       scale,
+      blocks: new Map(),
       rampPx: RAMP_CELLS * layers[0].seams.cellPx * scale,
     })
   }
@@ -232,9 +237,7 @@ function mixCoarse(
   const logs = planes.map(() => new Float32Array(n))
   const cells = cellsAbout(needed)
   const lightOf = (part: Part) => {
-    const known =
-      lights.get(part) ??
-      lightOnCells(pieceOf(part, pixelsOf(cells)), cells, part.gain, (cell) => holdsWhole(part, cell))
+    const known = lights.get(part) ?? gatherCells(cells, part.blocks, (block) => cellsOf(part, block))
     lights.set(part, known)
     return known
   }
@@ -245,6 +248,9 @@ function mixCoarse(
     for (let i = 0; i < n; i++) if (logs[c][i] !== 0) plane[i] *= Math.exp(logs[c][i])
   }
 }
+
+const cellsOf = (part: Part, cells: Cells): CellLight =>
+  lightOnCells(pieceOf(part, pixelsOf(cells)), cells, part.gain, (cell) => holdsWhole(part, cell))
 
 /** A capture's light on a rectangle of the sheet, its field evened out. */
 function pieceOf({ source, fromSheet, lens, field }: Part, rect: Rect): Tile {

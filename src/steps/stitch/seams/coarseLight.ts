@@ -78,6 +78,43 @@ export function lightOnCells(
   return { planes: sums as CellLight['planes'], held }
 }
 
+/** Cells a side of the blocks that are kept, and how many of a capture are: small regions ask for the same ones again. */
+const BLOCK_CELLS = 4
+const MOST_BLOCKS = 512
+
+/** Light on cells from blocks of them, which are made where they are not kept. */
+export function gatherCells(
+  { x, y, columns, rows }: Cells,
+  kept: Map<string, CellLight>,
+  make: (block: Cells) => CellLight,
+): CellLight {
+  const n = columns * rows
+  const out: CellLight = {
+    planes: [new Float32Array(n), new Float32Array(n), new Float32Array(n)],
+    held: new Uint8Array(n),
+  }
+  const first = (at: number) => Math.floor(at / BLOCK_CELLS) * BLOCK_CELLS
+  for (let by = first(y); by < y + rows; by += BLOCK_CELLS) {
+    for (let bx = first(x); bx < x + columns; bx += BLOCK_CELLS) {
+      const key = `${bx},${by}`
+      let block = kept.get(key)
+      if (!block) {
+        block = make({ x: bx, y: by, columns: BLOCK_CELLS, rows: BLOCK_CELLS })
+        if (kept.size >= MOST_BLOCKS) kept.clear()
+        kept.set(key, block)
+      }
+      for (let j = Math.max(by, y); j < Math.min(by + BLOCK_CELLS, y + rows); j++) {
+        for (let i = Math.max(bx, x); i < Math.min(bx + BLOCK_CELLS, x + columns); i++) {
+          const [from, to] = [(j - by) * BLOCK_CELLS + i - bx, (j - y) * columns + i - x]
+          for (let c = 0; c < 3; c++) out.planes[c][to] = block.planes[c][from]
+          out.held[to] = block.held[from]
+        }
+      }
+    }
+  }
+  return out
+}
+
 /**
  * By what one capture's coarse light is lighter than another's, as a logarithm, at the cells that are `REACH` inside:
  * both are means over the cells that both hold.
