@@ -36,8 +36,9 @@ export async function gatherComparisons(
     )
   const first = chainAfter(0)
   const picture = master.raster
-  const before = await sketchView(pool, first, picture, FIT_PX)
   const after = await sketchView(pool, newChain([master], []), picture, FIT_PX)
+  // Where nothing but a join was done, the captures at their places are the master: they are not joined once more.
+  const before = taken.every(isJoin) ? after : await sketchView(pool, first, picture, FIT_PX)
   const details = chooseDetails(before.view, before.factor, picture, DETAIL_PX)
   const whole = `The whole sheet, one pixel here for ${before.factor} x ${before.factor} of the master.`
 

@@ -1,6 +1,7 @@
 import type { Source } from '../raster/Source.js'
 import { emptyTile, type Tile } from '../raster/Tile.js'
 import type { Chain } from './Chain.js'
+import { paste } from './paste.js'
 import { tilesOf } from './tilesOf.js'
 import type { WorkerPool } from './WorkerPool.js'
 
@@ -23,14 +24,4 @@ export async function reducedView(
       for (const part of parts) paste(part, view)
     })
   return view
-}
-
-/** Copies a tile into the larger one that holds its place. */
-function paste(part: Tile, into: Tile): void {
-  const { x, y, width, height } = part.rect
-  part.planes.forEach((plane, c) => {
-    for (let row = 0; row < height; row++) {
-      into.planes[c].set(plane.subarray(row * width, (row + 1) * width), (y + row) * into.rect.width + x)
-    }
-  })
 }

@@ -1,12 +1,18 @@
 import type { Source } from '../raster/Source.js'
 import { emptyTile, type Tile } from '../raster/Tile.js'
 import type { Chain } from './Chain.js'
+import { paste } from './paste.js'
+import { tilesOf } from './tilesOf.js'
 import type { WorkerPool } from './WorkerPool.js'
 
-const ROWS_A_TASK = 24
+/**
+ * View pixels a side that go into one task: blocks, not whole rows, so that what a step makes for the neighbourhood of one
+ * row (a rotated strip of a capture, coarse light about a seam) serves the next ones.
+ */
+const BLOCK_PX = 24
 
 /**
- * A small view of the picture at a chain's end for people to look at (see sketchRow.ts); cheaper than `reducedView`.
+ * A small view of the picture at a chain's end for people to look at (see sketchBlock.ts); cheaper than `reducedView`.
  * @param longestPx the view's longer side at most, in pixels
  * @returns the view and the whole number of picture pixels a side that one of its pixels stands for
  */
@@ -18,15 +24,8 @@ export async function sketchView(
 ): Promise<{ view: Tile; factor: number }> {
   const factor = Math.max(1, Math.ceil(Math.max(width, height) / longestPx))
   const view = emptyTile({ x: 0, y: 0, width: Math.ceil(width / factor), height: Math.ceil(height / factor) })
-  const batches: number[][] = []
-  for (let row = 0; row < view.rect.height; row += ROWS_A_TASK) {
-    batches.push(Array.from({ length: Math.min(ROWS_A_TASK, view.rect.height - row) }, (_, i) => row + i))
-  }
-  const answers = await pool.runAll('sketch', batches, (rows) => ({ chain, index: 0, rows, factor }))
-  answers.flat().forEach((line, row) => {
-    line.planes.forEach((plane, c) => {
-      view.planes[c].set(plane, row * view.rect.width)
-    })
-  })
+  const blocks = tilesOf(view.rect.width, view.rect.height, BLOCK_PX)
+  const parts = await pool.runAll('sketch', blocks, (rect) => ({ chain, index: 0, rect, factor }))
+  for (const part of parts) paste(part, view)
   return { view, factor }
 }

@@ -10,7 +10,7 @@ import type { Tile } from '../raster/Tile.js'
 import { buildChain } from './buildChain.js'
 import type { Chain } from './Chain.js'
 import { previewOf } from './previewOf.js'
-import { sketchRow } from './sketchRow.js'
+import { sketchBlock } from './sketchBlock.js'
 import { renderVariants } from './strip/renderVariants.js'
 import type { TaskMessage } from './tasks.js'
 
@@ -45,10 +45,8 @@ export default function work(message: TaskMessage) {
     }
     case 'reduced':
       return handOver(reduce(chained(message.chain)[message.index].region(message.rect), message.factor))
-    case 'sketch': {
-      const source = chained(message.chain)[message.index]
-      return handOver(message.rows.map((row) => sketchRow(source, row, message.factor)))
-    }
+    case 'sketch':
+      return handOver(sketchBlock(chained(message.chain)[message.index], message.rect, message.factor))
     case 'master':
       return encodeTile(chained(message.chain)[0].region(message.rect), message.space, message.target)
     case 'derive':
