@@ -1,3 +1,4 @@
+import { quantile } from '../shared/quantile.js'
 import type { WindowFacts } from './windowFacts.js'
 
 export interface BlankChoice {
@@ -132,10 +133,3 @@ function bandEnergies(power: Float32Array): number[] {
 }
 
 const held = (value: number, least: number, most: number) => Math.min(most, Math.max(least, value))
-
-/** The value below which a share of the values lie; NaN for none. */
-export function quantile(values: readonly number[], share: number): number {
-  if (values.length === 0) return Number.NaN
-  const sorted = Float64Array.from(values).sort()
-  return sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))]
-}

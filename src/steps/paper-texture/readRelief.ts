@@ -6,6 +6,7 @@ import type { Tile } from '../../raster/Tile.js'
 import { blankRegions } from '../blankRegions.js'
 import type { ReadContext } from '../contract.js'
 import { savedReading } from '../savedReading.js'
+import { bareWindows } from './bareWindows.js'
 import { alike, chooseBlank, FEWEST_BLANK, FEWEST_WINDOWS } from './chooseBlank.js'
 import { type ColourNoise, colourNoise } from './colourNoise.js'
 import { defaultFilter } from './defaultFilter.js'
@@ -111,8 +112,9 @@ async function learned(source: Source, params: Params, context: ReadContext): Pr
   const onlyNoise = shape.rmsPercent <= MOST_NOISE_PERCENT && shape.flatness > MOST_FLATNESS
   const textured = shape.rmsPercent >= LEAST_RELIEF_PERCENT && !onlyNoise
   // Paint colours its own texture: only blank paper can tell the relief's own colour.
-  const tint = choice.basis === 'washes' ? ([0, 0] as [number, number]) : reliefTint(used)
-  const bare = choice.basis === 'washes' ? undefined : await tilesOf(used, context)
+  const bareOnes = choice.basis === 'washes' ? undefined : bareWindows(used)
+  const tint = bareOnes ? reliefTint(bareOnes) : ([0, 0] as [number, number])
+  const bare = bareOnes && (await tilesOf(bareOnes, context))
   const noise = bare && colourNoise(bare, tint)
   return {
     textured,

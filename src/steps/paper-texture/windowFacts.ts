@@ -17,7 +17,12 @@ export interface WindowFacts {
   /** Variance outside the lowest frequencies. */
   variance: number
   power: Float32Array
-  /** Covariances of pixels about their 8 x 8 block's mean: of luminance with itself, with red/green, with blue/green. */
+  /** Variance of the two colour ratios together. */
+  chromaVariance: number
+  /**
+   * Covariances of neighbouring pixels about their 8 x 8 block's mean: of luminance with itself, with red/green, with
+   * blue/green. Noise is not alike in neighbours, and drops out.
+   */
   shading: [number, number, number]
 }
 
@@ -60,6 +65,7 @@ export function windowFacts(tile: Tile): WindowFacts {
     clipped: clipped / (n * n),
     variance: varianceOf(power, 64),
     power,
+    chromaVariance: variance(logsOfPixels.redness) + variance(logsOfPixels.blueness),
     shading: shadingOf(logsOfPixels),
   }
 }
@@ -78,33 +84,50 @@ export function varianceOf(power: ArrayLike<number>, n: number): number {
   return sum / (n * n * (n / 2) ** 2)
 }
 
-const mean = (values: Float64Array) => values.reduce((a, b) => a + b, 0) / values.length
-const spread = (values: Float64Array) => {
-  const m = mean(values)
-  return Math.sqrt(values.reduce((a, b) => a + (b - m) ** 2, 0) / values.length)
+function mean(values: ArrayLike<number>): number {
+  let sum = 0
+  for (let i = 0; i < values.length; i++) sum += values[i]
+  return sum / values.length
 }
+
+function variance(values: ArrayLike<number>): number {
+  const own = mean(values)
+  let sum = 0
+  for (let i = 0; i < values.length; i++) sum += (values[i] - own) ** 2
+  return sum / values.length
+}
+
+const spread = (values: Float64Array) => Math.sqrt(variance(values))
 
 function shadingOf({ luminance, redness, blueness }: ReturnType<typeof logPlanes>): [number, number, number] {
   const n = 64
+  const planes = [luminance, redness, blueness].map((plane) => aboutBlocks(plane))
   const sums: [number, number, number] = [0, 0, 0]
-  for (let by = 0; by < n; by += BLOCK) {
-    for (let bx = 0; bx < n; bx += BLOCK) {
-      let [y, r, b, yy, yr, yb] = [0, 0, 0, 0, 0, 0]
-      for (let j = by; j < by + BLOCK; j++) {
-        for (let i = j * n + bx; i < j * n + bx + BLOCK; i++) {
-          y += luminance[i]
-          r += redness[i]
-          b += blueness[i]
-          yy += luminance[i] * luminance[i]
-          yr += luminance[i] * redness[i]
-          yb += luminance[i] * blueness[i]
-        }
-      }
-      const pixels = BLOCK * BLOCK
-      sums[0] += yy - (y * y) / pixels
-      sums[1] += yr - (y * r) / pixels
-      sums[2] += yb - (y * b) / pixels
+  for (let y = 0; y < n - 1; y++) {
+    for (let x = 0; x < n - 1; x++) {
+      const i = y * n + x
+      planes.forEach((plane, p) => {
+        sums[p] +=
+          planes[0][i] * (plane[i + 1] + plane[i + n]) + (planes[0][i + 1] + planes[0][i + n]) * plane[i]
+      })
     }
   }
   return sums
+}
+
+/** A 64 x 64 plane less the mean of each 8 x 8 block. */
+function aboutBlocks(plane: Float32Array): Float32Array {
+  const n = 64
+  const out = new Float32Array(n * n)
+  for (let by = 0; by < n; by += BLOCK) {
+    for (let bx = 0; bx < n; bx += BLOCK) {
+      let sum = 0
+      for (let j = by; j < by + BLOCK; j++) for (let i = bx; i < bx + BLOCK; i++) sum += plane[j * n + i]
+      const own = sum / (BLOCK * BLOCK)
+      for (let j = by; j < by + BLOCK; j++) {
+        for (let i = bx; i < bx + BLOCK; i++) out[j * n + i] = plane[j * n + i] - own
+      }
+    }
+  }
+  return out
 }

@@ -1,3 +1,4 @@
+import { quantile } from '../shared/quantile.js'
 import type { PaperSample } from './paperSample.js'
 import { fitSurface, type Surface, surfaceAt } from './surface.js'
 
@@ -181,10 +182,3 @@ const place = ({ tile: { rect } }: PaperSample, side: number) => ({
 })
 
 const held = (value: number, least: number, most: number) => Math.min(most, Math.max(least, value))
-
-/** The value below which a share of the values lie; NaN for none. */
-export function quantile(values: ArrayLike<number>, share: number): number {
-  if (values.length === 0) return Number.NaN
-  const sorted = Float64Array.from(values).sort()
-  return sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))]
-}

@@ -1,4 +1,4 @@
-import { quantile } from './paperField.js'
+import { quantile } from '../shared/quantile.js'
 import type { PaperSample } from './paperSample.js'
 import { type Surface, surfaceAt } from './surface.js'
 

@@ -1,3 +1,4 @@
+import { quantile } from '../quantile.js'
 import type { PaperWindow } from './PaperWindow.js'
 
 /** A window is calm where it changes little beside the calmest tenth; bounds in log2. */
@@ -77,10 +78,3 @@ function reached(
 
 const within = (value: number, { least, most }: { least: number; most: number }) =>
   Math.min(most, Math.max(least, value))
-
-function quantile(values: readonly number[], share: number): number {
-  const sorted = Float64Array.from(values).sort()
-  return sorted.length === 0
-    ? Number.NaN
-    : sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))]
-}
