@@ -32,6 +32,8 @@ export interface StitchReading {
   layers: Layer[]
   /** Absent where every place is taken from one capture. */
   combining?: Combining
+  /** How sharp captures are against each other; absent where no two show the same. */
+  sharpness?: SharpnessReading[]
   /** Where the seams step most; absent where no two captures meet. */
   worstSeam?: WorstSeam
   statements: string[]
@@ -72,6 +74,25 @@ export interface PairReading {
   windows: number
   outliers: number
   residualRmsPx: number
+}
+
+/** Two captures' sharpness where both show the same painted structure. */
+export interface SharpnessReading {
+  first: number
+  second: number
+  windows: number
+  /** Fine contrast of the second over the first's, the windows' median. */
+  contrast: number
+  /** Where the first is sharper beyond doubt, and the second; absent where it nowhere is. */
+  firstSharper?: SharperPart
+  secondSharper?: SharperPart
+}
+
+export interface SharperPart {
+  /** Of the windows. */
+  share: number
+  /** What the other has of its fine contrast there, 0..1. */
+  left: number
 }
 
 /** The place along the seams where captures differ most. */

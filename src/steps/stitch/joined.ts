@@ -2,20 +2,17 @@ import { padded } from '../../raster/padded.js'
 import type { Rect } from '../../raster/Rect.js'
 import type { Source } from '../../raster/Source.js'
 import type { Tile } from '../../raster/Tile.js'
-import { invertedMap, isExactCopyOf, mapPoint, type PlaneMap, slopesAt } from '../../raster/warp/PlaneMap.js'
+import { isExactCopyOf } from '../../raster/warp/PlaneMap.js'
 import { areaOf } from './combine/areaOf.js'
 import { combineTiles } from './combine/combineTiles.js'
 import type { Combining } from './combine/Layer.js'
 import { PLAIN } from './combine/ReliefModel.js'
-import { fieldOnSheet } from './light/levelOut.js'
 import type { StitchReading } from './Reading.js'
 import { wideSpread } from './seams/cellShares.js'
 import { joinParts, type Picture } from './seams/joinParts.js'
-import { type Part, rampOf } from './seams/Part.js'
+import { partOf, rampOf } from './seams/Part.js'
 import { fromRuns } from './seams/runs.js'
 
-/** Cells over which a capture's weight rises from its own border, so that none ends with a step. */
-const RAMP_CELLS = 1.5
 /**
  * The sheet in two bands: fine detail follows the seam map over a narrow transition, so that nothing is seen twice where
  * captures lie a little apart, and coarse light over a wide one, so that what their light differs by has no edge. The
@@ -27,25 +24,9 @@ const RAMP_CELLS = 1.5
  */
 export function joined(sources: readonly Source[], reading: StitchReading): Source {
   const { width, height, fill, layers } = reading
-  const parts: Part[] = []
-  for (const [index, { placed }] of reading.captures.entries()) {
-    if (!placed) continue
-    const { toSheet, lens, gain, field } = placed
-    const fromSheet = invertedMap(toSheet)
-    const { width: across, height: down } = sources[index]
-    const scale = scaleOf(fromSheet, ...mapPoint(toSheet, (across - 1) / 2, (down - 1) / 2))
-    parts.push({
-      index,
-      source: sources[index],
-      fromSheet,
-      lens,
-      gain,
-      field: fieldOnSheet(field, fromSheet, sources[index], lens),
-      scale,
-      blocks: new Map(),
-      rampPx: RAMP_CELLS * layers[0].seams.cellPx * scale,
-    })
-  }
+  const parts = reading.captures.flatMap(({ placed }, index) =>
+    placed ? [partOf(index, sources[index], placed, layers[0].seams.cellPx)] : [],
+  )
   if (parts.length === 1 && isExactCopyOf(parts[0].fromSheet, parts[0].source, { width, height })) {
     if (!parts[0].lens && parts[0].gain.every((gain) => gain === 1) && !parts[0].field) return parts[0].source
   }
@@ -71,12 +52,6 @@ export function joined(sources: readonly Source[], reading: StitchReading): Sour
         : combined(pictures, combining, reading, rect)
     },
   }
-}
-
-/** Capture pixels a sheet pixel at a place of the sheet. */
-function scaleOf(fromSheet: PlaneMap, x: number, y: number): number {
-  const [xx, xy, yx, yy] = slopesAt(fromSheet, x, y)
-  return Math.sqrt(Math.abs(xx * yy - xy * yx))
 }
 
 /**

@@ -4,6 +4,7 @@ import { noteCombining } from './checks/noteCombining.js'
 import { noteDepths } from './checks/noteDepths.js'
 import { noteFalloff } from './checks/noteFalloff.js'
 import { noteGains } from './checks/noteGains.js'
+import { noteSharpness } from './checks/noteSharpness.js'
 import { chooseLayers } from './combine/chooseLayers.js'
 import { measureCombining } from './combine/measureCombining.js'
 import { chooseAxis, describeAxis, edgesOnSheet } from './layout/chooseAxis.js'
@@ -20,7 +21,11 @@ import type { Params } from './params.js'
 import type { StitchReading } from './Reading.js'
 import { readSingle } from './readSingle.js'
 import { registerCaptures } from './registerCaptures.js'
+import { sharpnessReach } from './seams/findSeams.js'
 import { findWorstSeam } from './seams/findWorstSeam.js'
+import { measureSharpness } from './seams/measureSharpness.js'
+import { partOf } from './seams/Part.js'
+import { summariseSharpness } from './seams/summariseSharpness.js'
 import { halfExtent, uprightOf } from './views/Upright.js'
 
 /** A factor below this on all light is said. */
@@ -63,8 +68,26 @@ export async function readStitch(
       `all captures' light is multiplied by ${factor.toFixed(3)}, so that matching them lifts none above white`,
     )
   }
-  const division = chooseLayers(views, layout, corrections, params.combine)
+  const laid = uprights.map((upright, i) => {
+    const { label, width, height } = context.captures[i]
+    const { turned } = upright
+    const placement = layout.placements[i]
+    const placed = placement && {
+      ...toSheet(upright, placement),
+      rotationDeg: (angleOf(placement) * 180) / Math.PI,
+      ...corrections[i],
+    }
+    return { label, turned, width, height, ...(placed ? { placed } : {}) }
+  })
+  const parts = laid.map((capture, i) => capture.placed && partOf(i, sources[i], capture.placed, 0))
+  const sharpness = measureSharpness(parts, layout, matches, residuals)
+  const division = chooseLayers(views, layout, corrections, params.combine, sharpness)
   const { layers, overlapShare, uncoveredShare } = division
+  const meeting = sharpness.filter(({ first, second }) =>
+    layers.some(({ captures: own }) => own.includes(first) && own.includes(second)),
+  )
+  const summary = summariseSharpness(meeting, sharpnessReach(views))
+  noteSharpness(uprights, summary, warnings, statements)
   const combining =
     division.combining && (await measureCombining(views, placements, division.combining, context))
   noteCombining(uprights, combining, params, warnings, statements)
@@ -88,17 +111,7 @@ export async function readStitch(
     height: layout.height,
     ppi,
     ...(uncertainty === undefined ? {} : { scaleUncertainty: uncertainty }),
-    captures: uprights.map((upright, i) => {
-      const { label, width, height } = context.captures[i]
-      const { turned } = upright
-      const placement = layout.placements[i]
-      const placed = placement && {
-        ...toSheet(upright, placement),
-        rotationDeg: (angleOf(placement) * 180) / Math.PI,
-        ...corrections[i],
-      }
-      return { label, turned, width, height, ...(placed ? { placed } : {}) }
-    }),
+    captures: laid,
     pairs,
     misplacementRmsPx,
     windows: matches.length,
@@ -109,6 +122,7 @@ export async function readStitch(
     fill,
     layers,
     ...(combining ? { combining } : {}),
+    ...(summary.length ? { sharpness: summary } : {}),
     statements,
     warnings,
   }

@@ -52,6 +52,7 @@ export function stitchFindings(reading: StitchReading): Finding[] {
           : [label, turned, 'left out', '–', '–', '–'],
       ),
     },
+    ...sharpnessTable(reading),
     ...reading.layers.map((layer) => ({
       kind: 'picture' as const,
       title: layer.turned === undefined ? 'Layout' : `Layout of captures turned by ${layer.turned} degrees`,
@@ -81,6 +82,24 @@ function combiningNumbers({ combining }: StitchReading): Finding[] {
             unit: 'dB',
           } as const,
         ]),
+  ]
+}
+
+function sharpnessTable({ sharpness, captures }: StitchReading): Finding[] {
+  if (!sharpness) return []
+  return [
+    {
+      kind: 'table',
+      title: 'Sharpness where captures overlap',
+      columns: [
+        ...['capture', 'and', 'windows', 'fine contrast, second to first'],
+        ...['first sharper, % of windows', 'second sharper, % of windows'],
+      ],
+      rows: sharpness.map(({ first, second, windows, contrast, firstSharper, secondSharper }) => [
+        ...[captures[first].label, captures[second].label, windows, round(contrast, 2)],
+        ...[firstSharper, secondSharper].map((part) => round((part?.share ?? 0) * 100, 0)),
+      ]),
+    },
   ]
 }
 

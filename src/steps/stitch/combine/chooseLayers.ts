@@ -2,6 +2,7 @@ import type { Layout } from '../layout/layOut.js'
 import type { Correction } from '../light/LightField.js'
 import type { Params } from '../params.js'
 import { findSeams } from '../seams/findSeams.js'
+import type { SharpnessPair } from '../seams/sharper.js'
 import type { View } from '../views/View.js'
 import type { Combining, Layer } from './Layer.js'
 import { measureCoverage } from './measureCoverage.js'
@@ -28,6 +29,7 @@ export function chooseLayers(
   layout: Layout,
   corrections: readonly Correction[],
   combine: Params['combine'],
+  sharpness: readonly SharpnessPair[] = [],
 ): Layers {
   const uprights = views.map(({ upright }) => upright)
   const placed = views.map((_, i) => i).filter((i) => layout.placements[i])
@@ -35,14 +37,18 @@ export function chooseLayers(
   const { severalShare, opposedShare, partneredShares, overlapShare, uncoveredShare } = coverage
   const sizeable = severalShare >= LEAST_SHARED || Math.max(...partneredShares) >= LEAST_OF_ONE
   if (combine === 'never' || !sizeable) {
-    const { map, ...shares } = findSeams(views, layout, corrections)
+    const { map, ...shares } = findSeams(views, layout, corrections, sharpness)
     return { layers: [{ captures: placed, seams: map }], ...shares }
   }
   const ways = [...new Set(placed.map((i) => uprights[i].turned))].sort((a, b) => a - b)
   const layers = ways.map((turned): Layer => {
     const captures = placed.filter((i) => uprights[i].turned === turned)
     const placements = layout.placements.map((placement, i) => (captures.includes(i) ? placement : undefined))
-    return { turned, captures, seams: findSeams(views, { ...layout, placements }, corrections).map }
+    return {
+      turned,
+      captures,
+      seams: findSeams(views, { ...layout, placements }, corrections, sharpness).map,
+    }
   })
   const shorter = Math.min(layout.width, layout.height)
   const featherPx = Math.min(MOST_FEATHER_PX, Math.max(LEAST_FEATHER_PX, FEATHER_SHARE * shorter))

@@ -2,9 +2,10 @@ import type { Rect } from '../../../raster/Rect.js'
 import type { Source } from '../../../raster/Source.js'
 import type { Tile } from '../../../raster/Tile.js'
 import { distorted, type Lens } from '../../../raster/warp/Lens.js'
-import { mapPoint, type PlaneMap } from '../../../raster/warp/PlaneMap.js'
+import { invertedMap, mapPoint, type PlaneMap, slopesAt } from '../../../raster/warp/PlaneMap.js'
 import { warpTile } from '../../../raster/warp/warpTile.js'
-import { levelOut, type SheetField } from '../light/levelOut.js'
+import { fieldOnSheet, levelOut, type SheetField } from '../light/levelOut.js'
+import type { PlacedCapture } from '../Reading.js'
 import type { CellLight } from './coarseLight.js'
 
 /** One capture as a worker needs it. */
@@ -22,6 +23,35 @@ export interface Part {
   rampPx: number
   /** Coarse light made lately. */
   blocks: Map<string, CellLight>
+}
+
+/** Cells over which a capture's weight rises from its own border, so that none ends with a step. */
+const RAMP_CELLS = 1.5
+
+/**
+ * A placed capture ready to be asked.
+ * @param cellPx side of the seam map's cells
+ */
+export function partOf(
+  index: number,
+  source: Source,
+  { toSheet, lens, gain, field }: NonNullable<PlacedCapture['placed']>,
+  cellPx: number,
+): Part {
+  const fromSheet = invertedMap(toSheet)
+  const scale = scaleOf(fromSheet, ...mapPoint(toSheet, (source.width - 1) / 2, (source.height - 1) / 2))
+  return {
+    ...{ index, source, fromSheet, lens, gain, scale },
+    field: fieldOnSheet(field, fromSheet, source, lens),
+    rampPx: RAMP_CELLS * cellPx * scale,
+    blocks: new Map(),
+  }
+}
+
+/** Capture pixels a sheet pixel at a place of the sheet. */
+function scaleOf(fromSheet: PlaneMap, x: number, y: number): number {
+  const [xx, xy, yx, yy] = slopesAt(fromSheet, x, y)
+  return Math.sqrt(Math.abs(xx * yy - xy * yx))
 }
 
 /** Where a point of the sheet lies on a capture; far outside where the camera looks away from it. */

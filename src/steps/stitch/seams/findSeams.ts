@@ -7,6 +7,7 @@ import { halfExtent } from '../views/Upright.js'
 import type { View } from '../views/View.js'
 import { minimumCut } from './minimumCut.js'
 import { toRuns } from './runs.js'
+import { type Sharper, type SharpnessPair, sharper } from './sharper.js'
 
 /** Cells of a seam map at most, and their least side. */
 const MOST_CELLS = 500_000
@@ -21,6 +22,17 @@ const EDGE_COST = 0.25
 const BORDER_SHARE = 0.03
 const BORDER_COST = 0.3
 
+/** What a cell costs in the softer capture, by the logarithm of the sharper one's contrast over its own. */
+const SOFT_COST = 0.5
+/**
+ * Not so near to either's border, where light comes in and goes out: sheet pixels, but no more than this share of the
+ * shorter side. Twice as far inside it counts wholly.
+ */
+const KEPT_CLEAR_PX = 32
+const KEPT_CLEAR_SHARE = 0.08
+/** Share of a capture's shorter side over which sharpness is averaged (standard deviation). */
+const SHARPNESS_REACH = 0.2
+
 export interface Seams {
   map: SeamMap
   overlapShare: number
@@ -30,9 +42,15 @@ export interface Seams {
 /**
  * Divides the sheet among its captures: one after the other is laid down, and where it covers what lies already, the
  * border between them takes the cheapest way: through places where both agree, away from edges of paint and from
- * captures' borders.
+ * captures' borders. Where one is sharper the border moves into the softer one's side, as far as to its own border.
+ * @param sharpness what is known of captures' sharpness where they overlap
  */
-export function findSeams(views: readonly View[], layout: Layout, corrections: readonly Correction[]): Seams {
+export function findSeams(
+  views: readonly View[],
+  layout: Layout,
+  corrections: readonly Correction[],
+  sharpness: readonly SharpnessPair[] = [],
+): Seams {
   const cellPx = Math.max(LEAST_CELL_PX, Math.ceil(Math.sqrt((layout.width * layout.height) / MOST_CELLS)))
   const width = Math.ceil(layout.width / cellPx)
   const height = Math.ceil(layout.height / cellPx)
@@ -45,7 +63,7 @@ export function findSeams(views: readonly View[], layout: Layout, corrections: r
   }
   for (const index of layingOrder(views, layout)) {
     const piece = pieceOf(views[index], layout, index, corrections[index], { cellPx, width, height })
-    layDown(piece, mosaic, covers, index, width, cellPx)
+    layDown(piece, mosaic, covers, index, width, cellPx, sharperThan(index, sharpness, views))
   }
   let twice = 0
   let none = 0
@@ -138,6 +156,28 @@ function pieceOf(
   return { x, y, width, height, light, room }
 }
 
+/** How much sharper one capture is than each of the others, where anything is known. */
+function sharperThan(
+  index: number,
+  sharpness: readonly SharpnessPair[],
+  views: readonly View[],
+): Map<number, Sharper> {
+  const reachPx = sharpnessReach(views)
+  return new Map(
+    sharpness
+      .filter(({ first, second }) => first === index || second === index)
+      .map((pair) => {
+        const by = sharper(pair, reachPx)
+        return pair.second === index ? [pair.first, by] : [pair.second, (x, y) => -by(x, y)]
+      }),
+  )
+}
+
+/** Sheet pixels over which sharpness is averaged. */
+export const sharpnessReach = (views: readonly View[]): number =>
+  SHARPNESS_REACH *
+  Math.min(...views.flatMap(({ upright }) => [upright.width * upright.scale, upright.height * upright.scale]))
+
 function layDown(
   piece: Piece,
   mosaic: Mosaic,
@@ -145,13 +185,16 @@ function layDown(
   index: number,
   stride: number,
   cellPx: number,
+  against: ReadonlyMap<number, Sharper>,
 ): void {
   const { width, height, room, light } = piece
   const n = width * height
   const state = new Uint8Array(n)
   const cost = new Float32Array(n)
+  const pull = new Float32Array(n)
   const border = 1.5 * cellPx
   const zone = Math.max(border, BORDER_SHARE * Math.min(width, height) * cellPx)
+  const clear = Math.max(border, Math.min(KEPT_CLEAR_PX, KEPT_CLEAR_SHARE * Math.min(width, height) * cellPx))
   let shared = 0
   for (let j = 0; j < height; j++) {
     for (let i = 0; i < width; i++) {
@@ -171,6 +214,11 @@ function layDown(
         difference +
         EDGE_COST * edge(mosaic, cell, stride) +
         BORDER_COST * Math.exp(-least / zone)
+      const by = against.get(mosaic.labels[cell])
+      if (by) {
+        const [x, y] = [(piece.x + i + 0.5) * cellPx - 0.5, (piece.y + j + 0.5) * cellPx - 0.5]
+        pull[at] = SOFT_COST * Math.min(1, Math.max(0, least / clear - 1)) * by(x, y)
+      }
     }
   }
   let second: Uint8Array | undefined
@@ -181,7 +229,7 @@ function layDown(
       if (at + 1 < n) right[at] = cost[at] + cost[at + 1]
       if (at + width < n) down[at] = cost[at] + cost[at + width]
     }
-    second = minimumCut({ width, height, state, right, down })
+    second = minimumCut({ width, height, state, right, down, pull })
   }
   for (let j = 0; j < height; j++) {
     for (let i = 0; i < width; i++) {

@@ -7,6 +7,8 @@ export interface CutProblem {
   /** What it costs to part a cell from its right and from its lower neighbour; both non-negative. */
   right: Float32Array
   down: Float32Array
+  /** What it costs to leave a free cell to the other side: above 0 it belongs with the second, below 0 with the first. */
+  pull?: Float32Array
 }
 
 /**
@@ -16,7 +18,7 @@ export interface CutProblem {
  * Source: Y. Boykov, V. Kolmogorov, "An experimental comparison of min-cut/max-flow algorithms for energy minimization in
  * vision", IEEE Trans. PAMI 26(9), 2004, pp. 1124-1137, doi:10.1109/TPAMI.2004.60 (method; from memory).
  */
-export function minimumCut({ width, height, state, right, down }: CutProblem): Uint8Array {
+export function minimumCut({ width, height, state, right, down, pull }: CutProblem): Uint8Array {
   const n = width * height
   const offset = [1, -1, width, -width]
   const opposite = [1, 0, 3, 2]
@@ -47,9 +49,14 @@ export function minimumCut({ width, height, state, right, down }: CutProblem): U
     queued[i] = 1
     active.push(i)
   }
+  /** Capacity left between a root and its side's end. */
+  const terminal = new Float32Array(n)
   for (let i = 0; i < n; i++) {
-    if (state[i] < 2) continue
-    tree[i] = state[i] === 2 ? SOURCE : SINK
+    if (!state[i]) continue
+    const own = state[i] === 1 ? (pull?.[i] ?? 0) : state[i] === 2 ? -Infinity : Infinity
+    if (own === 0) continue
+    terminal[i] = Math.abs(own)
+    tree[i] = own < 0 ? SOURCE : SINK
     parent[i] = ROOT
     distance[i] = 1
     activate(i)
@@ -59,21 +66,33 @@ export function minimumCut({ width, height, state, right, down }: CutProblem): U
     side === SOURCE ? capacity[d][i] : capacity[opposite[d]][i + offset[d]]
   const orphans: number[] = []
 
+  const drain = (root: number, flow: number) => {
+    terminal[root] -= flow
+    if (terminal[root] > 0) return
+    parent[root] = NONE
+    orphans.push(root)
+  }
+
   const augment = (fromSource: number, d: number) => {
     const toSink = fromSource + offset[d]
     let flow = capacity[d][fromSource]
-    for (let i = fromSource; parent[i] !== ROOT; ) {
+    let i = fromSource
+    while (parent[i] !== ROOT) {
       const p = i + offset[parent[i]]
       flow = Math.min(flow, capacity[opposite[parent[i]]][p])
       i = p
     }
-    for (let i = toSink; parent[i] !== ROOT; ) {
+    flow = Math.min(flow, terminal[i])
+    i = toSink
+    while (parent[i] !== ROOT) {
       flow = Math.min(flow, capacity[parent[i]][i])
       i += offset[parent[i]]
     }
+    flow = Math.min(flow, terminal[i])
     capacity[d][fromSource] -= flow
     capacity[opposite[d]][toSink] += flow
-    for (let i = fromSource; parent[i] !== ROOT; ) {
+    i = fromSource
+    while (parent[i] !== ROOT) {
       const q = parent[i]
       const p = i + offset[q]
       capacity[opposite[q]][p] -= flow
@@ -84,7 +103,9 @@ export function minimumCut({ width, height, state, right, down }: CutProblem): U
       }
       i = p
     }
-    for (let i = toSink; parent[i] !== ROOT; ) {
+    drain(i, flow)
+    i = toSink
+    while (parent[i] !== ROOT) {
       const q = parent[i]
       const p = i + offset[q]
       capacity[q][i] -= flow
@@ -95,6 +116,7 @@ export function minimumCut({ width, height, state, right, down }: CutProblem): U
       }
       i = p
     }
+    drain(i, flow)
   }
 
   /** Steps to the root, or a very large number where the way ends at an orphan. */
