@@ -4,11 +4,11 @@ import { captureSource } from '../../src/colour/captureSource.js'
 import { spaceTransform } from '../../src/colour/spaceTransform.js'
 import { placements } from '../../src/steps/stitch/placements.js'
 import { stitch as step } from '../../src/steps/stitch/step.js'
-import { readContext, wholeTile } from '../helpers/readContext.js'
+import { readContext } from '../helpers/readContext.js'
 import { misplacement, through } from '../steps/stitch/misplacement.js'
 import { row } from './row.js'
-import { seamSteps } from './seamSteps.js'
 import { stitchAtRandom } from './stitchAtRandom.js'
+import { stitchLight } from './stitchLight.js'
 import { stitchSharpness } from './stitchSharpness.js'
 import { stitchSpeed } from './stitchSpeed.js'
 
@@ -22,7 +22,7 @@ const LAYOUTS = [
 export async function stitch(): Promise<void> {
   await placing()
   await stitchSharpness()
-  await light()
+  await stitchLight()
   await stitchSpeed()
   await stitchAtRandom()
 }
@@ -64,48 +64,4 @@ async function placing(): Promise<void> {
   }
   const most = Math.max(...worst)
   row('misplacement, worst RMS', `${most.toFixed(3)} px`, 'at most 0.15 px', most <= 0.15)
-}
-
-/** Steps across seams where the lamp falls off by 8 % and nothing was done against it. */
-async function light(): Promise<void> {
-  const painting = paint({ seed: 21, width: 1200, height: 800, ppi: 300, sheet: 'tooth' })
-  const means: number[] = []
-  for (const { name, ...layout } of LAYOUTS) {
-    const request = {
-      ...{ ...layout, rotationDeg: 1, jitterPx: 6, gainSpread: 0.05, lampFromDeg: 0, lampHeightDeg: 45 },
-      ...{ reliefDepth: 1, falloff: 0.08, device: 'scanner' as const, noise: 0.003, blurPx: 0.6, seed: 4 },
-    }
-    const tiles = cutUp(painting, request)
-    const even = cutUp(painting, { ...request, gainSpread: 0, falloff: 0, noise: 0 })
-    const open = ({ raster }: (typeof tiles)[number]) => captureSource(raster, spaceTransform('sRGB'))
-    const sources = tiles.map(open)
-    const captures = tiles.map(({ turned }) => ({ turned }))
-    const params = step.params.parse({})
-    const reading = await step.read(sources, params, readContext(sources, { captures, ppi: 300 }))
-    const untouched = {
-      ...reading,
-      captures: reading.captures.map((capture) => ({
-        ...capture,
-        placed: capture.placed && {
-          ...capture.placed,
-          gain: [1, 1, 1] as [number, number, number],
-          field: undefined,
-        },
-      })),
-    }
-    const sheetOf = (from: typeof sources, how: typeof reading) => wholeTile(step.apply(from, how, params)[0])
-    const truth = sheetOf(even.map(open), untouched)
-    const mean = (how: typeof reading) => {
-      const steps = seamSteps(sheetOf(sources, how), truth, reading.layers[0].seams)
-      return steps.reduce((sum, value) => sum + value, 0) / steps.length
-    }
-    means.push(mean(reading))
-    row(
-      `light, ${name}`,
-      `${means.at(-1)!.toFixed(3)} CIEDE2000`,
-      `as captured ${mean(untouched).toFixed(3)}`,
-    )
-  }
-  const most = Math.max(...means)
-  row('step across seams, worst mean', `${most.toFixed(3)} CIEDE2000`, 'at most 0.4', most <= 0.4)
 }

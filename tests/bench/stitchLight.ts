@@ -1,0 +1,111 @@
+import { cutIntoFrames } from '../../demo-data/cutIntoFrames.js'
+import { cutUp } from '../../demo-data/cutUp.js'
+import type { Painting } from '../../demo-data/Painting.js'
+import { paint } from '../../demo-data/paint.js'
+import { captureSource } from '../../src/colour/captureSource.js'
+import { spaceTransform } from '../../src/colour/spaceTransform.js'
+import type { Raster } from '../../src/raster/Raster.js'
+import type { CaptureInfo } from '../../src/steps/contract.js'
+import type { StitchReading } from '../../src/steps/stitch/Reading.js'
+import { stitch } from '../../src/steps/stitch/step.js'
+import { readContext, wholeTile } from '../helpers/readContext.js'
+import { row } from './row.js'
+import { seamSteps } from './seamSteps.js'
+
+const LAYOUTS = [
+  { name: 'two by two', columns: 2, rows: 2, tiles: { overlap: 0.2, turnedTiles: [3] }, frames: 0.3 },
+  { name: 'three by two', columns: 3, rows: 2, tiles: { overlap: 0.12 }, frames: 0.25 },
+  { name: 'strip of three', columns: 3, rows: 1, tiles: { overlap: 0.15, turnedTiles: [1] }, frames: 0.3 },
+]
+/** Step across seams, mean CIEDE2000, at most. */
+const ASKED = { flatbed: 0.4, camera: 0.7 }
+
+/** A painting captured as it is, and the same with even light and no noise. */
+interface Cut {
+  kind: 'flatbed' | 'camera'
+  captured: readonly Raster[]
+  even: readonly Raster[]
+  captures: Partial<CaptureInfo>[]
+}
+
+/** Steps across seams where light falls off and nothing was done against it, against the truth. */
+export async function stitchLight(): Promise<void> {
+  const painting = paint({ seed: 21, width: 1200, height: 800, ppi: 300, sheet: 'tooth' })
+  for (const [kind, cut] of [
+    ['flatbed', tiles],
+    ['camera', frames],
+  ] as const) {
+    const means: number[] = []
+    for (const layout of LAYOUTS) {
+      const { mean, p95, asCaptured } = await stepsOf(cut(painting, layout))
+      means.push(mean)
+      row(
+        `${kind}, light, ${layout.name}`,
+        `${mean.toFixed(3)} CIEDE2000`,
+        `95th percentile ${p95.toFixed(2)}, as captured ${asCaptured.toFixed(2)}`,
+      )
+    }
+    const most = Math.max(...means)
+    row(
+      `${kind}: step across seams, worst mean`,
+      `${most.toFixed(3)} CIEDE2000`,
+      `at most ${ASKED[kind]}`,
+      most <= ASKED[kind],
+    )
+  }
+}
+
+async function stepsOf({ kind, captured, even, captures }: Cut) {
+  const open = (raster: Raster) => captureSource(raster, spaceTransform('sRGB'))
+  const sources = captured.map(open)
+  const params = stitch.params.parse({})
+  const ppi = kind === 'flatbed' ? 300 : undefined
+  const reading = await stitch.read(sources, params, readContext(sources, { kind, captures, ppi }))
+  const untouched: StitchReading = {
+    ...reading,
+    captures: reading.captures.map(({ placed, ...capture }) => ({
+      ...capture,
+      placed: placed && { ...placed, gain: [1, 1, 1], field: undefined },
+    })),
+  }
+  const sheetOf = (from: typeof sources, how: StitchReading) => wholeTile(stitch.apply(from, how, params)[0])
+  const truth = sheetOf(even.map(open), untouched)
+  const steps = (how: StitchReading) =>
+    seamSteps(sheetOf(sources, how), truth, reading.layers[0].seams).sort((a, b) => a - b)
+  const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length
+  const own = steps(reading)
+  return { mean: mean(own), p95: own[Math.floor(0.95 * own.length)], asCaptured: mean(steps(untouched)) }
+}
+
+/** Tiles whose lamp falls off by 8 %. */
+function tiles(painting: Painting, { columns, rows, tiles: how }: (typeof LAYOUTS)[number]): Cut {
+  const request = {
+    ...{ columns, rows, ...how, rotationDeg: 1, jitterPx: 6, gainSpread: 0.05, falloff: 0.08, seed: 4 },
+    ...{ lampFromDeg: 0, lampHeightDeg: 45, reliefDepth: 1, device: 'scanner' as const },
+    ...{ noise: 0.003, blurPx: 0.6 },
+  }
+  const cut = cutUp(painting, request)
+  return {
+    kind: 'flatbed',
+    captured: cut.map(({ raster }) => raster),
+    even: cutUp(painting, { ...request, gainSpread: 0, falloff: 0, noise: 0 }).map(({ raster }) => raster),
+    captures: cut.map(({ turned }) => ({ turned })),
+  }
+}
+
+/** Frames that lose 15 % of the light in their corners, exposed and balanced differently by up to 10 %. */
+function frames(painting: Painting, { columns, rows, frames: overlap }: (typeof LAYOUTS)[number]): Cut {
+  const request = {
+    ...{ columns, rows, overlap, beyondPx: 25, jitter: 0.04, turnDeg: 4, tiltDeg: 15, distanceSpread: 0.1 },
+    ...{ lens: { focalWidths: 1.4, k1: -0.06, k2: 0.01 }, blurPx: [0.7, 1.1] as const, surround: 0.08 },
+    ...{ lampFromDeg: 0, lampHeightDeg: 45, reliefDepth: 1, noise: 0.004, seed: 4 },
+  }
+  const cut = cutIntoFrames(painting, { ...request, vignetting: 0.15, gainSpread: 0.1 })
+  const even = cutIntoFrames(painting, { ...request, vignetting: 0, gainSpread: 0, noise: 0 })
+  return {
+    kind: 'camera',
+    captured: cut.map(({ raster }) => raster),
+    even: even.map(({ raster }) => raster),
+    captures: cut.map(() => ({})),
+  }
+}
