@@ -112,6 +112,12 @@ export interface KernelExports {
     r: number, g: number, b: number, stride: number, patchX: number, patchY: number, table: number, map: number,
     bent: boolean, x0: number, y0: number, width: number, height: number, outR: number, outG: number, outB: number,
   ): void
+  // biome-ignore format: the patch, how to read it, what to fill
+  warpByAxes(
+    r: number, g: number, b: number, stride: number, patchX: number, patchY: number, rows: number, table: number, map: number,
+    work: number, x0: number, y0: number, width: number, height: number, outR: number, outG: number, outB: number,
+    across: number, down: number,
+  ): void
 }
 
 let exports: KernelExports | undefined

@@ -3,6 +3,7 @@ import { padded } from '../padded.js'
 import type { Rect } from '../Rect.js'
 import type { Source } from '../Source.js'
 import { emptyTile, type Tile } from '../Tile.js'
+import { type Axes, axesOf } from './axesOf.js'
 import { distorted, HELD_BEYOND, type Lens } from './Lens.js'
 import { mapPoint, type PlaneMap } from './PlaneMap.js'
 import { TAPS, TAPS_BEFORE, tapTable } from './tapTable.js'
@@ -19,15 +20,18 @@ let table: Float32Array | undefined
  * @param lens what the picture was seen through; the map then leads to where it would be seen without
  */
 export function warpTile(source: Source, map: PlaneMap, rect: Rect, lens?: Lens): Tile {
+  const copies = !lens && isCopy(map)
+  const axes = lens || copies ? undefined : axesOf(map)
   const corners = outlineOf(map, rect, lens)
-  // One pixel more on each side than the taps reach: corners are rounded here in another order than in the kernel, and
-  // a lens bends the outline between the points looked at.
-  const left = Math.floor(Math.min(...corners.map(([u]) => u))) - TAPS_BEFORE - 1
-  const top = Math.floor(Math.min(...corners.map(([, v]) => v))) - TAPS_BEFORE - 1
-  const right = Math.floor(Math.max(...corners.map(([u]) => u))) + TAPS - TAPS_BEFORE + 1
-  const bottom = Math.floor(Math.max(...corners.map(([, v]) => v))) + TAPS - TAPS_BEFORE + 1
+  // More on each side than the taps reach: corners are rounded here in another order than in the kernel, a lens bends the
+  // outline between the points looked at, and axis by axis a row off a pixel's own is read a little beside it.
+  const spare = axes ? 2 : 1
+  const left = Math.floor(Math.min(...corners.map(([u]) => u))) - TAPS_BEFORE - spare
+  const top = Math.floor(Math.min(...corners.map(([, v]) => v))) - TAPS_BEFORE - spare
+  const right = Math.floor(Math.max(...corners.map(([u]) => u))) + TAPS - TAPS_BEFORE + spare
+  const bottom = Math.floor(Math.max(...corners.map(([, v]) => v))) + TAPS - TAPS_BEFORE + spare
   const patch = padded(source, { x: left, y: top, width: right - left, height: bottom - top })
-  return !lens && isCopy(map) ? copied(patch, map, rect) : resampled(patch, map, rect, lens)
+  return copies ? copied(patch, map, rect) : resampled(patch, map, rect, axes, lens)
 }
 
 /** Pixels between points of a rectangle's outline that are looked at where a lens bends it. */
@@ -81,18 +85,22 @@ function copied(patch: Tile, map: PlaneMap, rect: Rect): Tile {
   return out
 }
 
-function resampled(patch: Tile, map: PlaneMap, rect: Rect, lens?: Lens): Tile {
+/** Bytes that the kernel `warpByAxes` works with for each row of the patch. */
+const WORK_BYTES = 512
+
+function resampled(patch: Tile, map: PlaneMap, rect: Rect, axes?: Axes, lens?: Lens): Tile {
   table ??= tapTable()
   const { width, height } = rect
   const bytes = patch.planes[0].byteLength
   const outBytes = width * height * 4
-  const [r, g, b, taps, mapAt, outR, outG, outB] = scratch(
+  const [r, g, b, taps, mapAt, work, outR, outG, outB] = scratch(
     ...[bytes, bytes, bytes],
     table.byteLength,
     112,
+    axes ? WORK_BYTES * patch.rect.height : 0,
     ...[outBytes, outBytes, outBytes],
   )
-  const { memory, warpPatch } = kernels()
+  const { memory, warpPatch, warpByAxes } = kernels()
   for (const [at, values] of [
     [r, patch.planes[0]],
     [g, patch.planes[1]],
@@ -102,13 +110,26 @@ function resampled(patch: Tile, map: PlaneMap, rect: Rect, lens?: Lens): Tile {
     new Float32Array(memory.buffer, at, values.length).set(values)
   }
   const numbers = new Float64Array(memory.buffer, mapAt, 14)
-  numbers.set(map)
+  numbers.set(axes ? axes.numbers : map)
   if (lens) numbers.set([lens.x, lens.y, 1 / (lens.unitPx * lens.unitPx), lens.k1, lens.k2, HELD_BEYOND], 8)
-  // biome-ignore format: the patch, how to read it, what to fill
-  warpPatch(
-    r, g, b, patch.rect.width * 4, patch.rect.x, patch.rect.y, taps, mapAt,
-    lens !== undefined, rect.x, rect.y, width, height, outR, outG, outB,
-  )
+  const stride = patch.rect.width * 4
+  if (axes) {
+    // The kernel's columns are the result's rows where the picture lies a quarter turned.
+    const x = { first: rect.x, count: width, step: 4 }
+    const y = { first: rect.y, count: height, step: width * 4 }
+    const [columns, rows] = axes.sideways ? [y, x] : [x, y]
+    // biome-ignore format: the patch, how to read it, what to fill
+    warpByAxes(
+      r, g, b, stride, patch.rect.x, patch.rect.y, patch.rect.height, taps, mapAt, work,
+      columns.first, rows.first, columns.count, rows.count, outR, outG, outB, columns.step, rows.step,
+    )
+  } else {
+    // biome-ignore format: the patch, how to read it, what to fill
+    warpPatch(
+      r, g, b, stride, patch.rect.x, patch.rect.y, taps, mapAt,
+      lens !== undefined, rect.x, rect.y, width, height, outR, outG, outB,
+    )
+  }
   const plane = (at: number) => new Float32Array(memory.buffer, at, width * height).slice()
   return { rect, planes: [plane(outR), plane(outG), plane(outB)] }
 }

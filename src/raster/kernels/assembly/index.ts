@@ -9,6 +9,7 @@ export * from './paperWhite'
 export * from './products'
 export * from './resample'
 export * from './warp'
+export * from './warpByAxes'
 
 /** Where the module's own static data end and scratch memory may begin. */
 export function heapBase(): usize {
