@@ -7,7 +7,6 @@ import { stitch as step } from '../../src/steps/stitch/step.js'
 import { readContext } from '../helpers/readContext.js'
 import { misplacement, through } from '../steps/stitch/misplacement.js'
 import { row } from './row.js'
-import { stitchAtRandom } from './stitchAtRandom.js'
 import { stitchLight } from './stitchLight.js'
 import { stitchSharpness } from './stitchSharpness.js'
 import { stitchSpeed } from './stitchSpeed.js'
@@ -24,7 +23,6 @@ export async function stitch(): Promise<void> {
   await stitchSharpness()
   await stitchLight()
   await stitchSpeed()
-  await stitchAtRandom()
 }
 
 /** Local misplacement against the truth after one global alignment. */
