@@ -2,9 +2,11 @@ import { describe, expect, it } from 'vitest'
 import { deltaE2000 } from '../../../src/colour/deltaE2000.js'
 import { unpackPicture } from '../../../src/colour/packedPicture.js'
 import { toPicture8 } from '../../../src/colour/toPicture8.js'
+import type { Finding } from '../../../src/findings.js'
 import type { Source } from '../../../src/raster/Source.js'
 import { emptyTile } from '../../../src/raster/Tile.js'
 import { labOfLight } from '../../../src/steps/stitch/seams/labOfLight.js'
+import { fromRuns } from '../../../src/steps/stitch/seams/runs.js'
 import { stitch } from '../../../src/steps/stitch/step.js'
 import { readContext, tileSource } from '../../helpers/readContext.js'
 import { captureField, type FieldCapture, paintedField, truth } from './paintedField.js'
@@ -66,7 +68,38 @@ describe('the worst seam', () => {
     const picture = findings.find(
       ({ kind, ...rest }) => kind === 'picture' && 'title' in rest && /worst/.test(rest.title),
     )
-    expect(picture).toMatchObject({ picture: { width: 2 * width + 8, height } })
+    const MARGIN = 12
+    expect(picture).toMatchObject({
+      picture: { width: 2 * (width + 2 * MARGIN), height: height + 2 * MARGIN },
+    })
+    const drawn = (picture as Extract<Finding, { kind: 'picture' }>).picture
+    const at = (px: number, py: number) => drawn.rgb[3 * (py * drawn.width + px)]
+    // Ticks stand in the margin where the seam, which runs down here, leaves the picture: above each and below each.
+    const seams = reading.layers[0].seams
+    const labels = fromRuns(seams.runs, seams.width * seams.height)
+    for (const [k, row, margin] of [
+      [0, 0, 5],
+      [1, 0, 5],
+      [0, height - 1, MARGIN + height + 5],
+      [1, height - 1, MARGIN + height + 5],
+    ]) {
+      const cells = Math.floor((top + row) / seams.cellPx) * seams.width
+      for (let i = 1; i < width; i++) {
+        const [here, before] = [i, i - 1].map((j) => labels[cells + Math.floor((left + j) / seams.cellPx)])
+        if (here === before) continue
+        expect(at(k * (width + 2 * MARGIN) + MARGIN + i, margin)).toBe(0)
+      }
+    }
+    const dark = Array.from({ length: drawn.width }, (_, px) => at(px, 5)).filter((value) => value === 0)
+    expect(dark.length).toBeGreaterThan(0)
+    expect(dark.length).toBeLessThan(60)
+    // And none lies on the pictures.
+    for (let j = 0; j < height; j++) {
+      const from = 3 * ((MARGIN + j) * drawn.width + width + 3 * MARGIN)
+      expect(drawn.rgb.subarray(from, from + 3 * width)).toEqual(
+        shown.subarray(3 * j * width, 3 * (j + 1) * width),
+      )
+    }
     const mm = (px: number) => ((px / PPI) * 25.4).toFixed(1)
     expect(picture).toMatchObject({
       caption: expect.stringContaining(`${mm(x)} mm from the left, ${mm(y)} mm from the top`),
