@@ -5,6 +5,14 @@ export interface KernelExports {
   memory: WebAssembly.Memory
   heapBase(): number
   addRowBlocks(row: number, width: number, factor: number, sums: number): void
+  /** blur.ts: see raster/blurred.ts and steps/stitch/views/. */
+  meanColumns(from: number, to: number, width: number, height: number, radius: number, sums: number): void
+  transposePlane(from: number, to: number, width: number, height: number): void
+  subtractPlane(a: number, b: number, count: number): void
+  // biome-ignore format: planes, how they are seen
+  logStructure(
+    r: number, g: number, b: number, count: number, floor: number, wr: number, wg: number, wb: number,
+  ): void
   /** colour.ts: see colour/encode/ and colour/decode/. */
   // biome-ignore format: planes, table, what counts as cut off, results
   encodePixels(
@@ -118,6 +126,13 @@ export interface KernelExports {
     work: number, x0: number, y0: number, width: number, height: number, outR: number, outG: number, outB: number,
     across: number, down: number,
   ): void
+  /** windowShift.ts: see steps/stitch/refine/. */
+  // biome-ignore format: the plane, the shift
+  shiftPlane(
+    from: number, to: number, work: number, stride: number, first: number, last: number, x: number, y: number,
+    tapsX: number, tapsY: number,
+  ): void
+  compareWindows(a: number, b: number, stride: number, first: number, last: number, sums: number): void
 }
 
 let exports: KernelExports | undefined

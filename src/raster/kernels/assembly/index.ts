@@ -1,4 +1,5 @@
 // One line a kernel file. Every exported function works on byte offsets into the module's memory (see ../kernels.ts).
+export * from './blur'
 export * from './boxSum'
 export * from './colour'
 export * from './correct'
@@ -10,6 +11,7 @@ export * from './products'
 export * from './resample'
 export * from './warp'
 export * from './warpByAxes'
+export * from './windowShift'
 
 /** Where the module's own static data end and scratch memory may begin. */
 export function heapBase(): usize {

@@ -1,10 +1,9 @@
-import type { Rect } from '../../../raster/Rect.js'
-import type { Source } from '../../../raster/Source.js'
-import { emptyTile, type Tile } from '../../../raster/Tile.js'
-import { warpTile } from '../../../raster/warp/warpTile.js'
+import { blurSize, bringRows } from '../../../raster/blurred.js'
+import { holding, kernels } from '../../../raster/kernels/kernels.js'
+import { PHASES, TAPS, tapTable } from '../../../raster/warp/tapTable.js'
 import { solve } from '../solve.js'
 import { planeWeights } from '../views/planeWeights.js'
-import { type Structure, structure } from '../views/structure.js'
+import { structureBytes, structureHeld } from '../views/structure.js'
 
 /** Where a window of one capture lies on another, against where it was looked for. */
 export interface Shift {
@@ -45,15 +44,45 @@ export function measureShift(
   sameLight: boolean,
 ): Shift | undefined {
   const fineLight = sameLight ? FINE_SIGMA_PX : Math.min(FINE_SIGMA_TURNED_PX, margin / MARGIN_SIGMAS / 2)
-  const features = (planes: readonly Float32Array[]) =>
-    structure(planes, size, size, FINE_SIGMA_PX, margin / MARGIN_SIGMAS, fineLight)
-  const a = features(first)
-  const b = features(second)
+  const extent = blurSize(size, size)
+  const { planeBytes, workBytes } = structureBytes(extent)
+  const planes = Array.from({ length: 9 }, () => planeBytes)
+  return holding([...planes, workBytes, 2 * TAPS * 4, 72], (...blocks) => {
+    const [a, b, moved] = [0, 3, 6].map((k) => blocks.slice(k, k + 3) as [number, number, number])
+    const [work, taps, sums] = blocks.slice(9)
+    for (const [of, places] of [
+      [first, a],
+      [second, b],
+    ] as const) {
+      for (const [c, plane] of of.entries()) bringRows(plane, places[c], extent)
+      structureHeld(places, work, extent, [fineLight, FINE_SIGMA_PX, FINE_SIGMA_PX], margin / MARGIN_SIGMAS)
+    }
+    const window: Window = { stride: extent.stride, size, margin }
+    return settle(sameLight, margin, (dx, dy, weights) => {
+      if (dx === 0 && dy === 0) return compare(window, a, b, sums, weights)
+      for (const [c, from] of b.entries()) shift(window, from, moved[c], work, taps, dx, dy)
+      return compare(window, a, moved, sums, weights)
+    })
+  })
+}
+
+interface Window {
+  stride: number
+  size: number
+  margin: number
+}
+
+/** @param compareAt compares the first with the second moved by (dx, dy) */
+function settle(
+  sameLight: boolean,
+  margin: number,
+  compareAt: (dx: number, dy: number, weights: readonly number[]) => Sums,
+): Shift | undefined {
   let [dx, dy] = [0, 0]
   let weights = [1, 1, 1]
-  let sums: ReturnType<typeof compare> | undefined
+  let sums: Sums | undefined
   for (let step = 0; step < STEPS; step++) {
-    sums = compare(a, shifted(b, dx, dy), margin, weights)
+    sums = compareAt(dx, dy, weights)
     weights = planeWeights(sums.residuals, sameLight)
     const move = solve(
       [
@@ -80,54 +109,57 @@ export function measureShift(
   }
 }
 
-/** Structure moved by a fraction of a pixel. */
-function shifted(of: Structure, dx: number, dy: number): Structure {
-  const { width, height, planes } = of
-  const rect = { x: 0, y: 0, width, height }
-  const source: Source = { width, height, region: (asked) => cut({ rect, planes }, asked) }
-  return { width, height, planes: warpTile(source, [1, 0, dx, 0, 1, dy, 0, 0], rect).planes }
+let table: Float32Array | undefined
+
+/** A plane moved by parts of a pixel, inside its margin and one pixel about it. */
+function shift(
+  { stride, size, margin }: Window,
+  from: number,
+  to: number,
+  work: number,
+  taps: number,
+  dx: number,
+  dy: number,
+): void {
+  table ??= tapTable()
+  const { memory, shiftPlane } = kernels()
+  const floats = new Float32Array(memory.buffer, taps, 2 * TAPS)
+  const [x, y] = [Math.floor(dx), Math.floor(dy)]
+  for (const [k, fraction] of [dx - x, dy - y].entries()) {
+    const phase = Math.trunc(fraction * PHASES + 0.5)
+    floats.set(table.subarray(phase * TAPS, (phase + 1) * TAPS), k * TAPS)
+  }
+  shiftPlane(from, to, work, stride, margin - 1, size - margin + 1, x, y, taps, taps + TAPS * 4)
 }
 
-function cut({ rect: { width }, planes }: Tile, asked: Rect): Tile {
-  const out = emptyTile(asked)
-  for (const [c, plane] of planes.entries()) {
-    for (let j = 0; j < asked.height; j++) {
-      const from = (asked.y + j) * width + asked.x
-      out.planes[c].set(plane.subarray(from, from + asked.width), j * asked.width)
-    }
-  }
-  return out
+/** What two windows' comparison sums to, planes weighted. */
+interface Sums {
+  xx: number
+  xy: number
+  yy: number
+  rx: number
+  ry: number
+  residuals: number[]
+  correlation: number
 }
 
-function compare(a: Structure, b: Structure, margin: number, weights: readonly number[]) {
-  const { width: size } = a
-  let [xx, xy, yy, rx, ry] = [0, 0, 0, 0, 0]
-  let [cross, powerA, powerB] = [0, 0, 0]
-  const residuals = [0, 0, 0]
-  for (let k = 0; k < 3; k++) {
-    const [p, q, w] = [a.planes[k], b.planes[k], weights[k]]
-    for (let y = margin; y < size - margin; y++) {
-      for (let x = margin; x < size - margin; x++) {
-        const i = y * size + x
-        const difference = q[i] - p[i]
-        const gx = (p[i + 1] - p[i - 1] + q[i + 1] - q[i - 1]) / 4
-        const gy = (p[i + size] - p[i - size] + q[i + size] - q[i - size]) / 4
-        xx += w * gx * gx
-        xy += w * gx * gy
-        yy += w * gy * gy
-        rx += w * gx * difference
-        ry += w * gy * difference
-        residuals[k] += difference * difference
-        cross += w * p[i] * q[i]
-        powerA += w * p[i] * p[i]
-        powerB += w * q[i] * q[i]
-      }
-    }
-  }
+function compare(
+  { stride, size, margin }: Window,
+  a: readonly number[],
+  b: readonly number[],
+  at: number,
+  weights: readonly number[],
+): Sums {
+  const { memory, compareWindows } = kernels()
+  const total = new Float64Array(9)
+  const residuals: number[] = []
   const count = (size - 2 * margin) ** 2
-  return {
-    ...{ xx, xy, yy, rx, ry },
-    residuals: residuals.map((sum) => sum / count),
-    correlation: cross / Math.sqrt(powerA * powerB + 1e-30),
+  for (const [k, weight] of weights.entries()) {
+    compareWindows(a[k], b[k], stride, margin, size - margin, at)
+    const sums = new Float64Array(memory.buffer, at, 9)
+    residuals.push(sums[5] / count)
+    for (let i = 0; i < 9; i++) total[i] += weight * sums[i]
   }
+  const [xx, xy, yy, rx, ry, , cross, powerA, powerB] = total
+  return { xx, xy, yy, rx, ry, residuals, correlation: cross / Math.sqrt(powerA * powerB + 1e-30) }
 }

@@ -1,4 +1,5 @@
-import { blurred } from './blurred.js'
+import { type BlurSize, blurHeld, blurSize, bringRows, takeRows } from '../../../raster/blurred.js'
+import { holding, kernels } from '../../../raster/kernels/kernels.js'
 
 /** What captures are compared by: band-passed logarithms, indifferent to gain and to slow changes of light. */
 export interface Structure {
@@ -10,6 +11,8 @@ export interface Structure {
 
 /** Light below this share of the perfect diffuser counts as this much: logarithms of noise say nothing. */
 const FLOOR = 0.01
+/** Shares of red, green and blue in log luminance. */
+const LUMINANCE = [0.3, 0.6, 0.1] as const
 
 /**
  * Painted structure of linear planes: differences of two blurs of log luminance and of log colour ratios. Relief
@@ -25,28 +28,38 @@ export function structure(
   coarseSigmaPx: number,
   luminanceFineSigmaPx = fineSigmaPx,
 ): Structure {
-  const n = width * height
-  const [r, g, b] = linear
-  const light = new Float32Array(n)
-  const red = new Float32Array(n)
-  const blue = new Float32Array(n)
-  for (let i = 0; i < n; i++) {
-    const lr = Math.log(Math.max(r[i], FLOOR))
-    const lg = Math.log(Math.max(g[i], FLOOR))
-    const lb = Math.log(Math.max(b[i], FLOOR))
-    light[i] = 0.3 * lr + 0.6 * lg + 0.1 * lb
-    red[i] = lr - lg
-    blue[i] = lb - lg
-  }
-  const band = (plane: Float32Array, fine: number) => {
-    const low = blurred(plane, width, height, coarseSigmaPx)
-    const high = fine > 0 ? blurred(plane, width, height, fine) : plane
-    for (let i = 0; i < n; i++) low[i] = high[i] - low[i]
-    return low
-  }
-  return {
-    width,
-    height,
-    planes: [band(light, luminanceFineSigmaPx), band(red, fineSigmaPx), band(blue, fineSigmaPx)],
+  const size = blurSize(width, height)
+  const { planeBytes, workBytes } = structureBytes(size)
+  return holding([planeBytes, planeBytes, planeBytes, workBytes], (r, g, b, work) => {
+    const places = [r, g, b] as const
+    for (const [c, plane] of linear.entries()) bringRows(plane, places[c], size)
+    structureHeld(places, work, size, [luminanceFineSigmaPx, fineSigmaPx, fineSigmaPx], coarseSigmaPx)
+    return { width, height, planes: places.map((at) => takeRows(at, size)) as Structure['planes'] }
+  })
+}
+
+/** Kernel memory that `structureHeld` needs: for each of its planes, and to work with. */
+export const structureBytes = ({ planeBytes, sumBytes }: BlurSize) => ({
+  planeBytes,
+  workBytes: 2 * planeBytes + sumBytes,
+})
+
+/** Linear planes in kernel memory become structure, in place. */
+export function structureHeld(
+  places: readonly [r: number, g: number, b: number],
+  work: number,
+  size: BlurSize,
+  fineSigmasPx: readonly [number, number, number],
+  coarseSigmaPx: number,
+): void {
+  const { logStructure, subtractPlane } = kernels()
+  const { planeBytes } = size
+  const count = size.stride * size.height
+  const [coarse, spare, sums] = [work, work + planeBytes, work + 2 * planeBytes]
+  logStructure(...places, count, FLOOR, ...LUMINANCE)
+  for (const [c, at] of places.entries()) {
+    blurHeld(at, coarse, spare, sums, size, coarseSigmaPx)
+    if (fineSigmasPx[c] > 0) blurHeld(at, at, spare, sums, size, fineSigmasPx[c])
+    subtractPlane(at, coarse, count)
   }
 }

@@ -1,0 +1,121 @@
+// Running means and what is made of them. Rows are a multiple of four values long; what pads them is carried along unused.
+
+import { log2x4 } from './logExp'
+
+/**
+ * Means down every column over `2 radius + 1` rows, over what the picture holds of them at its borders. Sums are kept in
+ * float64, so that they do not drift down a tall picture.
+ * @param from, to planes of `width` (a multiple of 4) by `height` float32
+ * @param sums `width` float64 to work with
+ */
+export function meanColumns(from: usize, to: usize, width: i32, height: i32, radius: i32, sums: usize): void {
+  const row = <usize>width << 2
+  memory.fill(sums, 0, row << 1)
+  let count = min(radius, height)
+  for (let y = 0; y < count; y++) {
+    const line = from + <usize>y * row
+    for (let x: usize = 0; x < row; x += 16) {
+      const value = v128.load(line + x)
+      const sum = sums + (x << 1)
+      v128.store(sum, f64x2.add(v128.load(sum), f64x2.promote_low_f32x4(value)))
+      v128.store(sum, f64x2.add(v128.load(sum, 16), f64x2.promote_low_f32x4(upper(value))), 16)
+    }
+  }
+  for (let y = 0; y < height; y++) {
+    const comes = y + radius < height
+    const goes = y - radius - 1 >= 0
+    if (comes) count++
+    if (goes) count--
+    const share = f64x2.splat(1 / <f64>count)
+    const ahead = from + <usize>(y + radius) * row
+    const behind = from + <usize>(y - radius - 1) * row
+    const out = to + <usize>y * row
+    for (let x: usize = 0; x < row; x += 16) {
+      const sum = sums + (x << 1)
+      let low = v128.load(sum)
+      let high = v128.load(sum, 16)
+      if (comes) {
+        const value = v128.load(ahead + x)
+        low = f64x2.add(low, f64x2.promote_low_f32x4(value))
+        high = f64x2.add(high, f64x2.promote_low_f32x4(upper(value)))
+      }
+      if (goes) {
+        const value = v128.load(behind + x)
+        low = f64x2.sub(low, f64x2.promote_low_f32x4(value))
+        high = f64x2.sub(high, f64x2.promote_low_f32x4(upper(value)))
+      }
+      v128.store(sum, low)
+      v128.store(sum, high, 16)
+      v128.store(
+        out + x,
+        v128.shuffle<i32>(
+          f32x4.demote_f64x2_zero(f64x2.mul(low, share)),
+          f32x4.demote_f64x2_zero(f64x2.mul(high, share)),
+          0, 1, 4, 5,
+        ),
+      )
+    }
+  }
+}
+
+// @ts-ignore: decorator
+@inline
+function upper(value: v128): v128 {
+  return v128.shuffle<i32>(value, value, 2, 3, 2, 3)
+}
+
+/** Columns become rows: `to` has `height` values a row. Both are multiples of 4. */
+export function transposePlane(from: usize, to: usize, width: i32, height: i32): void {
+  const row = <usize>width << 2
+  const column = <usize>height << 2
+  for (let y = 0; y < height; y += 4) {
+    for (let x = 0; x < width; x += 4) {
+      const at = from + <usize>y * row + (<usize>x << 2)
+      const a = v128.load(at)
+      const b = v128.load(at + row)
+      const c = v128.load(at + 2 * row)
+      const d = v128.load(at + 3 * row)
+      const ab = v128.shuffle<i32>(a, b, 0, 4, 1, 5)
+      const cd = v128.shuffle<i32>(c, d, 0, 4, 1, 5)
+      const abUp = v128.shuffle<i32>(a, b, 2, 6, 3, 7)
+      const cdUp = v128.shuffle<i32>(c, d, 2, 6, 3, 7)
+      const out = to + <usize>x * column + (<usize>y << 2)
+      v128.store(out, v128.shuffle<i32>(ab, cd, 0, 1, 4, 5))
+      v128.store(out + column, v128.shuffle<i32>(ab, cd, 2, 3, 6, 7))
+      v128.store(out + 2 * column, v128.shuffle<i32>(abUp, cdUp, 0, 1, 4, 5))
+      v128.store(out + 3 * column, v128.shuffle<i32>(abUp, cdUp, 2, 3, 6, 7))
+    }
+  }
+}
+
+/** a - b into a. */
+export function subtractPlane(a: usize, b: usize, count: i32): void {
+  const end = <usize>count << 2
+  for (let i: usize = 0; i < end; i += 16) v128.store(a + i, f32x4.sub(v128.load(a + i), v128.load(b + i)))
+}
+
+/**
+ * Linear planes to logarithms, in place: red becomes log luminance, green log red / green, blue log blue / green. Light
+ * below `floor` counts as that much.
+ * @param count a multiple of 4
+ * @param wr, wg, wb shares of the channels' logarithms in luminance
+ */
+export function logStructure(
+  r: usize, g: usize, b: usize, count: i32, floor: f32, wr: f32, wg: f32, wb: f32,
+): void {
+  const least = f32x4.splat(floor)
+  const toNatural = f32x4.splat(<f32>0.6931471805599453)
+  const end = <usize>count << 2
+  for (let i: usize = 0; i < end; i += 16) {
+    const red = f32x4.mul(log2x4(f32x4.max(v128.load(r + i), least)), toNatural)
+    const green = f32x4.mul(log2x4(f32x4.max(v128.load(g + i), least)), toNatural)
+    const blue = f32x4.mul(log2x4(f32x4.max(v128.load(b + i), least)), toNatural)
+    const luminance = f32x4.add(
+      f32x4.add(f32x4.mul(f32x4.splat(wr), red), f32x4.mul(f32x4.splat(wg), green)),
+      f32x4.mul(f32x4.splat(wb), blue),
+    )
+    v128.store(r + i, luminance)
+    v128.store(g + i, f32x4.sub(red, green))
+    v128.store(b + i, f32x4.sub(blue, green))
+  }
+}
