@@ -63,6 +63,8 @@ async function stepsOf({ kind, captured, even, captures }: Cut) {
   const reading = await stitch.read(sources, params, readContext(sources, { kind, captures, ppi }))
   const untouched: StitchReading = {
     ...reading,
+    // What was measured of the light belongs to the light as it was corrected.
+    layers: reading.layers.map((layer) => ({ ...layer, coarse: undefined })),
     captures: reading.captures.map(({ placed, ...capture }) => ({
       ...capture,
       placed: placed && { ...placed, gain: [1, 1, 1], field: undefined },

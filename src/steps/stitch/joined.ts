@@ -9,6 +9,7 @@ import type { Combining } from './combine/Layer.js'
 import { PLAIN } from './combine/ReliefModel.js'
 import type { StitchReading } from './Reading.js'
 import { wideSpread } from './seams/cellShares.js'
+import { coarseSteps } from './seams/coarseSteps.js'
 import { joinParts, type Picture } from './seams/joinParts.js'
 import { partOf, rampOf } from './seams/Part.js'
 import { fromRuns } from './seams/runs.js'
@@ -31,12 +32,13 @@ export function joined(sources: readonly Source[], reading: StitchReading): Sour
     if (!parts[0].lens && parts[0].gain.every((gain) => gain === 1) && !parts[0].field) return parts[0].source
   }
   const combining = reading.combining ?? { featherPx: 0, severalShare: 0, opposedShare: 0 }
-  const pictures = layers.map(({ turned = 0, captures, seams }) => ({
+  const pictures = layers.map(({ turned = 0, captures, seams, coarse }) => ({
     turned,
     seams,
     parts: parts.filter(({ index }) => captures.includes(index)),
     labels: fromRuns(seams.runs, seams.width * seams.height),
     spread: wideSpread(seams.cellPx),
+    ...(coarse ? { coarse: coarseSteps(coarse, seams) } : {}),
   }))
   return {
     width,

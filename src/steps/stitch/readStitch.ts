@@ -23,6 +23,7 @@ import { readSingle } from './readSingle.js'
 import { registerCaptures } from './registerCaptures.js'
 import { sharpnessReach } from './seams/findSeams.js'
 import { findWorstSeam } from './seams/findWorstSeam.js'
+import { measureCoarse } from './seams/measureCoarse.js'
 import { measureSharpness } from './seams/measureSharpness.js'
 import { partOf } from './seams/Part.js'
 import { summariseSharpness } from './seams/summariseSharpness.js'
@@ -82,7 +83,11 @@ export async function readStitch(
   const parts = laid.map((capture, i) => capture.placed && partOf(i, sources[i], capture.placed, 0))
   const sharpness = measureSharpness(parts, layout, matches, residuals)
   const division = chooseLayers(views, layout, corrections, params.combine, sharpness)
-  const { layers, overlapShare, uncoveredShare } = division
+  const { overlapShare, uncoveredShare } = division
+  const layers = division.layers.map((layer) => ({
+    ...layer,
+    coarse: measureCoarse(views, layout, corrections, layer.seams),
+  }))
   const meeting = sharpness.filter(({ first, second }) =>
     layers.some(({ captures: own }) => own.includes(first) && own.includes(second)),
   )

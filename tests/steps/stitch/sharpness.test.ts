@@ -63,6 +63,7 @@ describe('where captures differ in sharpness', () => {
     const even = smallTiles({ ...IN_FOCUS, gainSpread: 0, noise: 0 }).map(sourceOf)
     const untouched = {
       ...reading,
+      layers: reading.layers.map((layer) => ({ ...layer, coarse: undefined })),
       captures: reading.captures.map((capture) => ({
         ...capture,
         placed: { ...capture.placed!, gain: [1, 1, 1] as [number, number, number], field: undefined },

@@ -1,10 +1,15 @@
 import { describe, expect, it } from 'vitest'
 import type { Rect } from '../../../src/raster/Rect.js'
-import { emptyTile } from '../../../src/raster/Tile.js'
+import type { Source } from '../../../src/raster/Source.js'
+import { emptyTile, type Tile } from '../../../src/raster/Tile.js'
 import { joined } from '../../../src/steps/stitch/joined.js'
+import { FLAT } from '../../../src/steps/stitch/light/LightField.js'
+import { rigid } from '../../../src/steps/stitch/Placement.js'
 import type { StitchReading } from '../../../src/steps/stitch/Reading.js'
+import { coarseSteps, pairKey } from '../../../src/steps/stitch/seams/coarseSteps.js'
+import { measureCoarse } from '../../../src/steps/stitch/seams/measureCoarse.js'
 import { toRuns } from '../../../src/steps/stitch/seams/runs.js'
-import { tileSource } from '../../helpers/readContext.js'
+import { tileSource, wholeTile } from '../../helpers/readContext.js'
 
 const SIDE = 320
 const CELL_PX = 4
@@ -25,7 +30,7 @@ function capture(x0: number, factor: number, shift: number) {
   return tileSource(tile)
 }
 
-function readingOf(): StitchReading {
+function readingOf(sources: readonly Source[]): StitchReading {
   const [width, height] = [WIDTH / CELL_PX, SIDE / CELL_PX]
   const labels = new Int16Array(width * height).map((_, i) => ((i % width) * CELL_PX < SEAM_X ? 0 : 1))
   const placed = (x: number) => ({
@@ -33,13 +38,25 @@ function readingOf(): StitchReading {
     rotationDeg: 0,
     gain: [1, 1, 1] as [number, number, number],
   })
+  const seams = { cellPx: CELL_PX, width, height, runs: toRuns(labels) }
+  const views = sources.map((source) => ({
+    upright: { label: '', turned: 0 as const, width: SIDE, height: SIDE, scale: 1 },
+    light: { width: SIDE, height: SIDE, cell: 1, planes: wholeTile(source).planes },
+    levels: [],
+  }))
+  const middle = (SIDE - 1) / 2
+  const layout = {
+    ...{ width: WIDTH, height: SIDE },
+    placements: [0, SECOND_X].map((x) => rigid(0, x + middle, middle)),
+  }
+  const corrections = sources.map(() => ({ gain: [1, 1, 1] as [number, number, number], field: FLAT }))
   return {
     ...{ width: WIDTH, height: SIDE, pairs: [], misplacementRmsPx: 0, windows: 0, outliers: 0, vectors: [] },
     ...{ overlapShare: 0.4, uncoveredShare: 0, fill: [1, 1, 1], statements: [], warnings: [] },
     captures: [0, SECOND_X].map((x, i) => ({
       ...{ label: `capture-${i + 1}`, width: SIDE, height: SIDE, turned: 0 as const, placed: placed(x) },
     })),
-    layers: [{ captures: [0, 1], seams: { cellPx: CELL_PX, width, height, runs: toRuns(labels) } }],
+    layers: [{ captures: [0, 1], seams, coarse: measureCoarse(views, layout, corrections, seams) }],
   }
 }
 
@@ -52,7 +69,8 @@ const level = (plane: Float32Array, x: number) =>
 
 describe('two bands', () => {
   it('mix coarse light over a wide transition, with no step left at the seam', () => {
-    const sheet = joined([capture(0, 1, 0), capture(SECOND_X, 0.96, 0)], readingOf()).region(whole)
+    const sources = [capture(0, 1, 0), capture(SECOND_X, 0.96, 0)]
+    const sheet = joined(sources, readingOf(sources)).region(whole)
     const [plane] = sheet.planes
     const levels = Array.from({ length: 11 }, (_, k) => level(plane, SEAM_X - 100 + 20 * k))
     // Burt and Adelson 1983, section 1: a band's transition is to be about as wide as its features are large.
@@ -70,7 +88,8 @@ describe('two bands', () => {
   })
 
   it('take detail from one capture but for a narrow strip, where captures lie two pixels apart', () => {
-    const sheet = joined([capture(0, 1, 0), capture(SECOND_X, 1, 2)], readingOf()).region(whole)
+    const sources = [capture(0, 1, 0), capture(SECOND_X, 1, 2)]
+    const sheet = joined(sources, readingOf(sources)).region(whole)
     const row = sheet.planes[0].subarray(LINE, LINE + WIDTH)
     const doubled = [...row].flatMap((value, x) =>
       Math.min(Math.abs(value - 0.2), Math.abs(value - 0.7)) > 0.02 ? [x] : [],
@@ -78,8 +97,48 @@ describe('two bands', () => {
     for (const x of doubled) expect(Math.abs(x - SEAM_X)).toBeLessThanOrEqual(CELL_PX)
   })
 
+  it('say it in few numbers, however large the sheet', () => {
+    const [width, height, cellPx] = [800, 600, 16]
+    const labels = new Int16Array(width * height).map(
+      (_, i) => (i % width < 400 ? 0 : 1) + (i < 240_000 ? 0 : 2),
+    )
+    const seams = { cellPx, width, height, runs: toRuns(labels) }
+    const view = (k: number) => ({
+      upright: { label: '', turned: 0 as const, width: 8000, height: 6000, scale: 1 },
+      light: {
+        ...{ width: 800, height: 600, cell: 10 },
+        planes: [0, 1, 2].map(() => new Float32Array(480_000).fill(0.5 * 1.02 ** k)) as Tile['planes'],
+      },
+      levels: [],
+    })
+    const layout = {
+      ...{ width: width * cellPx, height: height * cellPx },
+      placements: [0, 1, 2, 3].map((k) => rigid(0, 4000 + 4800 * (k % 2), 3000 + 3600 * (k >> 1))),
+    }
+    const gain: [number, number, number] = [1, 1, 1]
+    const coarse = measureCoarse(
+      [0, 1, 2, 3].map(view),
+      layout,
+      [0, 1, 2, 3].map(() => ({ gain, field: FLAT })),
+      seams,
+    )
+    expect(coarse.pairs.map(({ first, second }) => `${first}${second}`)).toEqual(
+      expect.arrayContaining(['01', '02', '13', '23']),
+    )
+    expect(JSON.stringify(coarse).length).toBeLessThan(250_000)
+    const { pairs } = coarseSteps(coarse, seams)
+    for (const { first, second } of coarse.pairs) {
+      // Written to a hundredth of a per cent; 0 where no cell near is held by both.
+      for (const step of pairs.get(pairKey(first, second))!.steps) {
+        if (step !== 0) expect(Math.abs(step - (first - second) * Math.log(1.02))).toBeLessThan(6e-5)
+      }
+    }
+    expect(pairs.get(pairKey(0, 1))!.steps.some((step) => step !== 0)).toBe(true)
+  })
+
   it('have the same bits in tiles of any size as in the whole', () => {
-    const source = joined([capture(0, 1, 0), capture(SECOND_X, 0.93, 1)], readingOf())
+    const sources = [capture(0, 1, 0), capture(SECOND_X, 0.93, 1)]
+    const source = joined(sources, readingOf(sources))
     const all = source.region(whole)
     for (const rect of [
       { x: 101, y: 37, width: 61, height: 23 },

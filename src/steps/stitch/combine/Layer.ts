@@ -1,4 +1,5 @@
 import type { SeamMap } from '../Reading.js'
+import type { CoarseLight } from '../seams/CoarseLight.js'
 import type { ReliefModel } from './ReliefModel.js'
 
 /** Captures that share one sheet's picture among them, each place taken from one: all, or all of one lighting. */
@@ -8,6 +9,8 @@ export interface Layer {
   /** Their indices. */
   captures: number[]
   seams: SeamMap
+  /** Absent where one capture has it all. */
+  coarse?: CoarseLight
 }
 
 /** What is known of lightings that are combined. */

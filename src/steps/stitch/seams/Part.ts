@@ -6,7 +6,6 @@ import { invertedMap, mapPoint, type PlaneMap, slopesAt } from '../../../raster/
 import { warpTile } from '../../../raster/warp/warpTile.js'
 import { fieldOnSheet, levelOut, type SheetField } from '../light/levelOut.js'
 import type { PlacedCapture } from '../Reading.js'
-import type { CellLight } from './coarseLight.js'
 
 /** One capture as a worker needs it. */
 export interface Part {
@@ -21,8 +20,6 @@ export interface Part {
   scale: number
   /** Capture pixels over which its weight rises from its border inwards. */
   rampPx: number
-  /** Coarse light made lately. */
-  blocks: Map<string, CellLight>
 }
 
 /** Cells over which a capture's weight rises from its own border, so that none ends with a step. */
@@ -44,7 +41,6 @@ export function partOf(
     ...{ index, source, fromSheet, lens, gain, scale },
     field: fieldOnSheet(field, fromSheet, source, lens),
     rampPx: RAMP_CELLS * cellPx * scale,
-    blocks: new Map(),
   }
 }
 

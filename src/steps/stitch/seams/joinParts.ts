@@ -3,6 +3,7 @@ import { emptyTile, type Tile } from '../../../raster/Tile.js'
 import type { SeamMap, StitchReading } from '../Reading.js'
 import { boundsOf } from './boundsOf.js'
 import { cellShares, NARROW } from './cellShares.js'
+import type { CoarseSteps } from './coarseSteps.js'
 import { mixCoarse } from './mixCoarse.js'
 import { holdsWhole, type Part, pieceOf, rampOf } from './Part.js'
 
@@ -14,6 +15,8 @@ export interface Picture {
   seams: SeamMap
   /** See `wideSpread`. */
   spread: readonly number[]
+  /** Absent where only one capture is joined. */
+  coarse?: CoarseSteps
 }
 
 /**
@@ -22,7 +25,7 @@ export interface Picture {
  * @param rect in sheet pixels
  */
 export function joinParts(picture: Picture, fill: StitchReading['fill'], rect: Rect): Tile {
-  const { parts, labels, seams, spread } = picture
+  const { parts, labels, seams, spread, coarse } = picture
   const wide = cellShares(labels, seams, rect, spread)
   const shares = wide.only === undefined ? cellShares(labels, seams, rect, NARROW) : wide
   const out = emptyTile(rect)
@@ -48,7 +51,7 @@ export function joinParts(picture: Picture, fill: StitchReading['fill'], rect: R
     if (!needed) continue
     add(out, pieceOf(part, needed), part.gain, weight)
   }
-  if (wide.only === undefined) mixCoarse(out, parts, weighed, wide)
+  if (coarse && wide.only === undefined) mixCoarse(out, parts, weighed, wide, coarse)
   return out
 }
 
