@@ -7,8 +7,8 @@ import { areaOf } from './combine/areaOf.js'
 import { combineTiles } from './combine/combineTiles.js'
 import type { Combining } from './combine/Layer.js'
 import { PLAIN } from './combine/ReliefModel.js'
-import type { StitchReading } from './Reading.js'
-import { wideSpread } from './seams/cellShares.js'
+import type { SeamMap, StitchReading } from './Reading.js'
+import { cellShares, NARROW, wideSpread } from './seams/cellShares.js'
 import { coarseSteps } from './seams/coarseSteps.js'
 import { joinParts, type Picture } from './seams/joinParts.js'
 import { partOf, rampOf } from './seams/Part.js'
@@ -34,10 +34,8 @@ export function joined(sources: readonly Source[], reading: StitchReading): Sour
   const combining = reading.combining ?? { featherPx: 0, severalShare: 0, opposedShare: 0 }
   const pictures = layers.map(({ turned = 0, captures, seams, coarse }) => ({
     turned,
-    seams,
     parts: parts.filter(({ index }) => captures.includes(index)),
-    labels: fromRuns(seams.runs, seams.width * seams.height),
-    spread: wideSpread(seams.cellPx),
+    ...sharesOf(seams),
     ...(coarse ? { coarse: coarseSteps(coarse, seams) } : {}),
   }))
   return {
@@ -53,6 +51,14 @@ export function joined(sources: readonly Source[], reading: StitchReading): Sour
         ? joinParts(pictures[0], fill, rect)
         : combined(pictures, combining, reading, rect)
     },
+  }
+}
+
+function sharesOf(seams: SeamMap): Pick<Picture, 'narrow' | 'wide'> {
+  const labels = fromRuns(seams.runs, seams.width * seams.height)
+  return {
+    narrow: cellShares(labels, seams, NARROW),
+    wide: cellShares(labels, seams, wideSpread(seams.cellPx)),
   }
 }
 

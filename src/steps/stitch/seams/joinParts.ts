@@ -1,8 +1,8 @@
 import type { Rect } from '../../../raster/Rect.js'
 import { emptyTile, type Tile } from '../../../raster/Tile.js'
-import type { SeamMap, StitchReading } from '../Reading.js'
+import type { StitchReading } from '../Reading.js'
 import { boundsOf } from './boundsOf.js'
-import { cellShares, NARROW } from './cellShares.js'
+import type { CellShares } from './cellShares.js'
 import type { CoarseSteps } from './coarseSteps.js'
 import { mixCoarse } from './mixCoarse.js'
 import { holdsWhole, type Part, pieceOf, rampOf } from './Part.js'
@@ -11,10 +11,9 @@ import { holdsWhole, type Part, pieceOf, rampOf } from './Part.js'
 export interface Picture {
   turned: number
   parts: readonly Part[]
-  labels: Int16Array
-  seams: SeamMap
-  /** See `wideSpread`. */
-  spread: readonly number[]
+  /** How fine detail is shared out, and how coarse light. */
+  narrow(rect: Rect): CellShares
+  wide(rect: Rect): CellShares
   /** Absent where only one capture is joined. */
   coarse?: CoarseSteps
 }
@@ -25,9 +24,9 @@ export interface Picture {
  * @param rect in sheet pixels
  */
 export function joinParts(picture: Picture, fill: StitchReading['fill'], rect: Rect): Tile {
-  const { parts, labels, seams, spread, coarse } = picture
-  const wide = cellShares(labels, seams, rect, spread)
-  const shares = wide.only === undefined ? cellShares(labels, seams, rect, NARROW) : wide
+  const { parts, coarse } = picture
+  const wide = picture.wide(rect)
+  const shares = wide.only === undefined ? picture.narrow(rect) : wide
   const out = emptyTile(rect)
   const only = wide.only === undefined ? undefined : parts.find(({ index }) => index === wide.only)
   if (only && holdsWhole(only, rect)) {
