@@ -74,6 +74,7 @@ export async function takeReadings(
         }))
         return answers.flat()
       },
+      work: (tasks, onShare) => pool.runAll('work', tasks, (part) => ({ chain, step: name, part }), onShare),
       auxiliaryCapture: async (path) => {
         const label = labelOf(pipeline, path)
         // A chart that is a capture too (beside the painting) is open already, and told of already.

@@ -14,6 +14,8 @@ export interface Tasks {
   regions: { ask: { chain: Chain; index: number; rects: readonly Rect[] }; answer: Tile[] }
   /** One region, averaged over blocks of `factor`; the rect starts on a block. */
   reduced: { ask: { chain: Chain; index: number; rect: Rect; factor: number }; answer: Tile }
+  /** A part of a step's reading, on the chain before it. */
+  work: { ask: { chain: Chain; step: string; part: unknown }; answer: unknown }
   /** A part of a small view: each of its rows from two picture rows about its middle, averaged across by `factor`. */
   sketch: { ask: { chain: Chain; index: number; rect: Rect; factor: number }; answer: Tile }
   /** A region of the chain's end, encoded into the shared master. */

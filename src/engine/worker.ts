@@ -7,6 +7,7 @@ import { deriveBlock } from '../outputs/derive/deriveBlock.js'
 import { reduce } from '../raster/reduce.js'
 import type { Source } from '../raster/Source.js'
 import type { Tile } from '../raster/Tile.js'
+import { STEPS } from '../steps/registry.js'
 import { buildChain } from './buildChain.js'
 import type { Chain } from './Chain.js'
 import { previewOf } from './previewOf.js'
@@ -45,6 +46,8 @@ export default function work(message: TaskMessage) {
     }
     case 'reduced':
       return handOver(reduce(chained(message.chain)[message.index].region(message.rect), message.factor))
+    case 'work':
+      return STEPS.get(message.step)!.work!(chained(message.chain), message.part)
     case 'sketch':
       return handOver(sketchBlock(chained(message.chain)[message.index], message.rect, message.factor))
     case 'master':

@@ -65,6 +65,12 @@ export interface ReadContext {
   reduced(index: number, factor: number): Promise<Tile>
   /** Regions of `sources[index]` at full resolution, in the order asked. */
   regions(index: number, rects: readonly Rect[]): Promise<Tile[]>
+  /**
+   * The step's own `work`, for each of some tasks, over the pool; answers in the order asked. Tasks and answers are copied,
+   * but for typed arrays on shared memory.
+   * @param onShare hears the share of them that is done
+   */
+  work(tasks: readonly unknown[], onShare?: (share: number) => void): Promise<unknown[]>
   /** An auxiliary capture as this step may see it: decoded, and through the per-capture steps before this one. */
   auxiliaryCapture(path: string): Promise<{ source: Source; info: CaptureInfo }>
   auxiliaryText(path: string): Promise<string>
@@ -90,6 +96,8 @@ export interface Step<Params = unknown, Reading = unknown> {
   auxiliaries?(params: Params): Auxiliary[]
   /** Measures; changes nothing. Throws WorkError or RequestError with what, expected, found, what to do. */
   read(sources: readonly Source[], params: Params, context: ReadContext): Promise<Reading>
+  /** A part of `read` that runs inside a worker, on what `read` sees: pure, no I/O. See `ReadContext.work`. */
+  work?(sources: readonly Source[], task: unknown): unknown
   /** Pure, no I/O, runs inside a worker. Called once a chain, so tables may be built here. */
   apply(sources: readonly Source[], reading: Reading, params: Params): Source[]
   findings(reading: Reading, params: Params): Finding[]

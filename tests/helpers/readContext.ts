@@ -1,7 +1,8 @@
 import { reduce } from '../../src/raster/reduce.js'
 import type { Source } from '../../src/raster/Source.js'
 import { emptyTile, type Tile } from '../../src/raster/Tile.js'
-import type { CaptureInfo, ReadContext } from '../../src/steps/contract.js'
+import type { CaptureInfo, ReadContext, Step } from '../../src/steps/contract.js'
+import { stitch } from '../../src/steps/stitch/step.js'
 
 /** What a test may say about the run its reading is taken in; everything has an ordinary default. */
 export interface ReadContextOptions {
@@ -10,6 +11,8 @@ export interface ReadContextOptions {
   kind?: ReadContext['kind']
   sheetSizeMm?: ReadContext['sheetSizeMm']
   ppi?: number
+  /** The step whose `work` is done, stitch where nothing is said. */
+  step?: Pick<Step, 'work'>
   /** Auxiliary captures and texts by the path a step asks for. */
   auxiliaryCaptures?: Readonly<Record<string, { source: Source; info?: Partial<CaptureInfo> }>>
   auxiliaryTexts?: Readonly<Record<string, string>>
@@ -56,6 +59,15 @@ export function readContext(
     async regions(index, rects) {
       for (const { width, height } of rects) asked.regionPixels += width * height
       return rects.map((rect) => sources[index].region(rect))
+    },
+    async work(tasks, onShare) {
+      const { work } = options.step ?? stitch
+      if (!work) throw new Error('the step of this test has no work')
+      return tasks.map((task, i) => {
+        const answer = work(sources, task)
+        onShare?.((i + 1) / tasks.length)
+        return answer
+      })
     },
     async auxiliaryCapture(path) {
       const found = options.auxiliaryCaptures?.[path]

@@ -17,13 +17,14 @@ import type { PairReading } from './Reading.js'
 import { adjustFlatbed } from './refine/adjustFlatbed.js'
 import { adjustFrames } from './refine/adjustFrames.js'
 import { matchByView } from './refine/matchByView.js'
-import { type Match, measurePair } from './refine/measurePair.js'
+import type { Match } from './refine/measurePair.js'
 import { cameraModel, focalPxOf } from './refine/models/camera.js'
 import { FLATBED } from './refine/models/flatbed.js'
 import { type Residual, rms } from './refine/residuals.js'
 import { takeViews } from './views/takeViews.js'
 import type { Upright } from './views/Upright.js'
 import type { View } from './views/View.js'
+import { askWork } from './WorkTask.js'
 
 /** Where all captures lie on each other, and what says so. */
 export interface Registration {
@@ -54,7 +55,7 @@ export async function registerCaptures(
   warnings: string[],
 ): Promise<Registration> {
   const model = context.kind === 'camera' ? cameraModel(taken) : FLATBED
-  const placing = placeCaptures(await takeViews(taken, context), context, model)
+  const placing = await placeCaptures(await takeViews(taken, context), context, model)
   const { views } = placing
   const uprights = views.map(({ upright }) => upright)
   context.progress(0.6)
@@ -64,17 +65,17 @@ export async function registerCaptures(
 
   const matches: Match[] = []
   const byView: Match[] = []
+  const asks = placing.pairs.map(({ first, second }) => ({
+    ...{ first, second, views: [views[first], views[second]] as const, kind: context.kind },
+    map: between(placing.placements[first]!, placing.placements[second]!),
+  }))
+  const measured = await askWork(context, 'measure', asks, (share) => context.progress(0.6 + 0.3 * share))
   for (const [k, pair] of placing.pairs.entries()) {
-    context.checkCancelled()
-    const { first, second } = pair
-    const map = between(placing.placements[first]!, placing.placements[second]!)
-    const measured = await measurePair(views, { first, second, map }, context)
-    refuseOtherScene(uprights, pair, measured)
-    noteLost(uprights, pair, measured, warnings)
-    matches.push(...measured.matches)
-    if (measured.matches.length < FEW_WINDOWS)
-      byView.push(...matchByView(views, { ...pair, alignment: { ...pair.alignment, map } }))
-    context.progress(0.6 + (0.3 * (k + 1)) / placing.pairs.length)
+    refuseOtherScene(uprights, pair, measured[k])
+    noteLost(uprights, pair, measured[k], warnings)
+    matches.push(...measured[k].matches)
+    if (measured[k].matches.length < FEW_WINDOWS)
+      byView.push(...matchByView(views, { ...pair, alignment: { ...pair.alignment, map: asks[k].map } }))
   }
   const edgePoints = edgesOf(views, placing.placements)
   const adjusted =

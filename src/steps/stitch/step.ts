@@ -5,6 +5,7 @@ import { type Params, paramsSchema } from './params.js'
 import type { StitchReading } from './Reading.js'
 import { readStitch } from './readStitch.js'
 import { stitchFindings } from './stitchFindings.js'
+import { work } from './work.js'
 
 /** Makes one sheet of all captures. */
 export const stitch: Step<Params, StitchReading> = {
@@ -14,6 +15,7 @@ export const stitch: Step<Params, StitchReading> = {
   effort: { read: 0.5, readACapture: 0.8, apply: 0.11 },
   params: paramsSchema,
   read: (sources, params, context) => readStitch(sources, params, context),
+  work,
   apply: (sources, reading) => [joined(sources, reading)],
   findings: stitchFindings,
   ppi: (reading, ppi) => reading.ppi ?? ppi,

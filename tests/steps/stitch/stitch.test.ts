@@ -97,11 +97,19 @@ describe('placing', () => {
     expect(p95Px).toBeLessThan(0.35)
   })
 
-  it('reads each capture once as a reduced view', async () => {
+  it('goes over each capture once, and otherwise reads windows', async () => {
     const tiles = smallTiles({ seed: 3 })
-    const { sources, context, reading } = read(tiles)
-    await reading
-    expect(context.asked.reducedViews).toBe(sources.length)
+    const passes = tiles.map(() => 0)
+    const sources = tiles.map(sourceOf).map((source, i): Source => {
+      const region: Source['region'] = (rect) => {
+        if (rect.width === source.width) passes[i] += rect.height / source.height
+        return source.region(rect)
+      }
+      return { ...source, region }
+    })
+    const context = readContext(sources, { captures: tiles.map(({ turned }) => ({ turned })), ppi: 300 })
+    await stitch.read(sources, PARAMS, context)
+    for (const count of passes) expect(count).toBeCloseTo(1, 6)
   })
 })
 

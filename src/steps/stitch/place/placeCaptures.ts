@@ -1,7 +1,7 @@
 import type { ReadContext } from '../../contract.js'
 import type { Placement } from '../Placement.js'
 import type { Model } from '../refine/models/Model.js'
-import { turnView } from '../views/takeViews.js'
+import { turnView } from '../views/takeView.js'
 import type { View } from '../views/View.js'
 import type { Pair } from './comparePair.js'
 import { findTurns } from './findTurns.js'
@@ -31,18 +31,22 @@ export interface Placing {
 const MOST_SIDE_PX = 256
 
 /** Finds how captures lie on each other, on reduced pictures alone. */
-export function placeCaptures(taken: readonly View[], context: ReadContext, model: Model): Placing {
+export async function placeCaptures(
+  taken: readonly View[],
+  context: ReadContext,
+  model: Model,
+): Promise<Placing> {
   const { kind } = context
   let views = [...taken]
-  let links = linkByFeatures(views, context)
-  if (kind === 'flatbed') links = turnBack(views, links, context)
+  let links = await linkByFeatures(views, context)
+  if (kind === 'flatbed') links = await turnBack(views, links, context)
   let joined = joinLinks(views, links, model, kind)
   context.progress(0.5)
   const lens = joined.placements.find((placement) => placement)?.from
   if (lens && joined.placements.includes(undefined)) {
     // With the lens known from those that are placed, the others' features agree more closely.
     const missing = joined.placements.map((placement) => placement === undefined)
-    links.push(...linkByFeatures(views, context, (i, j) => missing[i] || missing[j], lens))
+    links.push(...(await linkByFeatures(views, context, (i, j) => missing[i] || missing[j], lens)))
     joined = joinLinks(views, links, model, kind)
   }
   if (kind === 'flatbed') {
@@ -61,18 +65,18 @@ export function placeCaptures(taken: readonly View[], context: ReadContext, mode
   }
   return {
     views,
-    ...refineByViews(views, joined, model, context),
+    ...(await refineByViews(views, joined, model, context)),
     contradicting: joined.contradicting,
     best: views.map((_, i) => bestOf(links, i)),
   }
 }
 
 /** Turns back the views of captures that lay turned without its being stated, and links them as they lie then. */
-function turnBack(views: View[], links: readonly Link[], context: ReadContext): Link[] {
+async function turnBack(views: View[], links: readonly Link[], context: ReadContext): Promise<Link[]> {
   const turns = findTurns(views.length, links)
   for (const [i, quarter] of turns.entries()) if (quarter) views[i] = turnView(views[i], quarter)
   const again = turns.some((quarter) => quarter)
-    ? linkByFeatures(views, context, (i, j) => turns[i] !== 0 || turns[j] !== 0)
+    ? await linkByFeatures(views, context, (i, j) => turns[i] !== 0 || turns[j] !== 0)
     : []
   const kept = links.filter(({ pair: { first, second } }) => !turns[first] && !turns[second])
   return [...kept, ...again].filter(({ quarter }) => quarter === 0)

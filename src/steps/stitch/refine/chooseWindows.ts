@@ -1,4 +1,4 @@
-import { moved, type Placement } from '../Placement.js'
+import { backwards, moved, type Placement } from '../Placement.js'
 import { halfExtent } from '../views/Upright.js'
 import type { View } from '../views/View.js'
 
@@ -43,7 +43,7 @@ export function chooseWindows(
   unitPx = 1,
   most = MOST_WINDOWS,
 ): { size: WindowSize; places: WindowPlace[] } {
-  const tensors = tensorsOf(first)
+  const tensors = tensorSums(first, seenBySecond(first, second, map))
   let best: { size: WindowSize; places: WindowPlace[] } = { size: SIZES[0], places: [] }
   for (const size of SIZES) {
     const scaled = { sidePx: size.sidePx * unitPx, marginPx: size.marginPx * unitPx }
@@ -54,16 +54,35 @@ export function chooseWindows(
   return best
 }
 
-type Tensors = ReturnType<typeof tensorSums>
-
-/** Each view is asked for every pair it is in. */
-const known = new WeakMap<View, Tensors>()
-
-function tensorsOf(view: View): Tensors {
-  const found = known.get(view) ?? tensorSums(view)
-  known.set(view, found)
-  return found
+/** View pixels of the first: from the first included to the last not. */
+interface Box {
+  x0: number
+  y0: number
+  x1: number
+  y1: number
 }
+
+/** Share of a view's sides that is looked at beyond the second's corners: a lens bends its sides. */
+const BEYOND = 0.05
+
+/** The part of the first's view that holds all the second shows, and what sums over windows in it reach. */
+function seenBySecond(first: View, second: View, map: Placement): Box {
+  const { width, height, cell } = first.levels[0]
+  const [halfX, halfY] = halfExtent(first.upright)
+  const [halfX2, halfY2] = halfExtent(second.upright)
+  const back = backwards(map)
+  const corners = [-1, 1].flatMap((x) => [-1, 1].map((y) => moved(back, x * halfX2, y * halfY2)))
+  const [xs, ys] = [corners.map(([x]) => (x + halfX) / cell), corners.map(([, y]) => (y + halfY) / cell)]
+  const beyond = BEYOND * Math.max(width, height)
+  return {
+    x0: Math.max(0, Math.floor(Math.min(...xs) - beyond)),
+    y0: Math.max(0, Math.floor(Math.min(...ys) - beyond)),
+    x1: Math.min(width, Math.ceil(Math.max(...xs) + beyond)),
+    y1: Math.min(height, Math.ceil(Math.max(...ys) + beyond)),
+  }
+}
+
+type Tensors = ReturnType<typeof tensorSums>
 
 function placesOf(
   first: View,
@@ -73,7 +92,8 @@ function placesOf(
   tensors: Tensors,
   most: number,
 ): WindowPlace[] {
-  const { width, height, cell } = first.levels[0]
+  const { cell } = first.levels[0]
+  const { x0, y0, x1, y1 } = tensors.box
   const half = size.sidePx / 2 + size.marginPx
   const [halfX, halfY] = halfExtent(first.upright)
   const [halfX2, halfY2] = halfExtent(second.upright)
@@ -85,11 +105,13 @@ function placesOf(
   const step = Math.max(1, Math.round(size.sidePx / 4 / cell))
   const reach = Math.max(1, Math.round(size.sidePx / 2 / cell))
   const places: Measured[] = []
-  for (let j = reach + 1; j < height - reach - 1; j += step) {
-    for (let i = reach + 1; i < width - reach - 1; i += step) {
+  // Places stand on one grid for the whole view, wherever the box lies.
+  const onGrid = (from: number) => reach + 1 + Math.ceil(Math.max(0, from - 1) / step) * step
+  for (let j = onGrid(y0); j < y1 - reach - 1; j += step) {
+    for (let i = onGrid(x0); i < x1 - reach - 1; i += step) {
       const [x, y] = [(i + 0.5) * cell - halfX, (j + 0.5) * cell - halfY]
       if (!fits(x, y)) continue
-      places.push({ x, y, quality: tensors(i, j, reach) })
+      places.push({ x, y, quality: tensors.at(i, j, reach) })
     }
   }
   const chosen = spread(places, size.sidePx, most)
@@ -136,34 +158,41 @@ function spread(places: readonly Measured[], sidePx: number, most: number): Meas
 }
 
 /** Smaller eigenvalue of the tensor summed over a square, plus a little of the larger: an edge is better than nothing. */
-function tensorSums(view: View): (i: number, j: number, reach: number) => number {
+function tensorSums(view: View, box: Box) {
   const { width, height, planes } = view.levels[0]
-  const stride = width + 1
-  const tables = [0, 1, 2].map(() => new Float64Array(stride * (height + 1)))
-  for (let y = 0; y < height; y++) {
-    const rows = [0, 0, 0]
-    for (let x = 0; x < width; x++) {
+  const { x0: left, y0: top, x1: right, y1: bottom } = box
+  const stride = right - left + 1
+  const tables = [0, 1, 2].map(() => new Float64Array(Math.max(0, stride * (bottom - top + 1))))
+  const [xx, xy, yy] = tables
+  for (let y = top; y < bottom; y++) {
+    let [rowXx, rowXy, rowYy] = [0, 0, 0]
+    for (let x = left; x < right; x++) {
       if (x > 0 && y > 0 && x < width - 1 && y < height - 1) {
         const i = y * width + x
         for (const plane of planes) {
           const gx = plane[i + 1] - plane[i - 1]
           const gy = plane[i + width] - plane[i - width]
-          rows[0] += gx * gx
-          rows[1] += gx * gy
-          rows[2] += gy * gy
+          rowXx += gx * gx
+          rowXy += gx * gy
+          rowYy += gy * gy
         }
       }
-      const to = (y + 1) * stride + x + 1
-      for (let k = 0; k < 3; k++) tables[k][to] = tables[k][to - stride] + rows[k]
+      const to = (y - top + 1) * stride + x - left + 1
+      xx[to] = xx[to - stride] + rowXx
+      xy[to] = xy[to - stride] + rowXy
+      yy[to] = yy[to - stride] + rowYy
     }
   }
-  return (i, j, reach) => {
-    const [x0, x1, y0, y1] = [i - reach, i + reach + 1, j - reach, j + reach + 1]
-    const [xx, xy, yy] = tables.map(
-      (t) => t[y1 * stride + x1] - t[y0 * stride + x1] - t[y1 * stride + x0] + t[y0 * stride + x0],
-    )
-    const half = (xx + yy) / 2
-    const spreadOf = Math.sqrt(((xx - yy) / 2) ** 2 + xy * xy)
-    return half - spreadOf + 0.05 * (half + spreadOf)
+  return {
+    box,
+    /** @param reach view pixels to each side; the square lies in the box */
+    at(i: number, j: number, reach: number): number {
+      const [x0, x1] = [i - reach - left, i + reach + 1 - left]
+      const [y0, y1] = [(j - reach - top) * stride, (j + reach + 1 - top) * stride]
+      const [sumXx, sumXy, sumYy] = tables.map((t) => t[y1 + x1] - t[y0 + x1] - t[y1 + x0] + t[y0 + x0])
+      const half = (sumXx + sumYy) / 2
+      const spreadOf = Math.sqrt(((sumXx - sumYy) / 2) ** 2 + sumXy * sumXy)
+      return half - spreadOf + 0.05 * (half + spreadOf)
+    },
   }
 }

@@ -1,10 +1,10 @@
+import type { Source } from '../../../raster/Source.js'
 import { undistorted } from '../../../raster/warp/Lens.js'
-import type { ReadContext } from '../../contract.js'
 import { moved, type Placement } from '../Placement.js'
-import type { View } from '../views/View.js'
+import type { PairAsk } from '../WorkTask.js'
 import { chooseWindows } from './chooseWindows.js'
 import { measureShift, type Shift } from './measureShift.js'
-import { readWindows } from './readWindows.js'
+import { windowAt } from './windowAt.js'
 
 /** One window's word on how two captures lie: a point of the first, the same point on the second. */
 export interface Match {
@@ -51,21 +51,19 @@ export function matchOf(
 }
 
 /** Measures windows of a pair at full resolution; only those windows are read. */
-export async function measurePair(
-  views: readonly View[],
-  pair: { first: number; second: number; map: Placement },
-  context: ReadContext,
-): Promise<PairMatches> {
-  const { first, second, map } = pair
-  const [a, b] = [views[first].upright, views[second].upright]
-  const { size, places } = chooseWindows(views[first], views[second], map, context.kind)
+export function measurePair(
+  sources: readonly [Source, Source],
+  { first, second, views, map, kind }: PairAsk,
+): PairMatches {
+  const [a, b] = [views[0].upright, views[1].upright]
+  const pair = { first, second, map }
+  const { size, places } = chooseWindows(views[0], views[1], map, kind)
   const sidePx = size.sidePx + 2 * size.marginPx
-  const windows = await readWindows(views, pair, places, sidePx, context)
   const matches: Match[] = []
   let tried = 0
   let lost = 0
-  for (const [i, place] of places.entries()) {
-    const [planesA, planesB] = windows[i]
+  for (const place of places) {
+    const [planesA, planesB] = windowAt(sources, [a, b], map, place, sidePx)
     const shift = measureShift(planesA, planesB, sidePx, size.marginPx, a.turned === b.turned)
     // Under opposing lamps relief alone can hide a window: that is no sign of another scene.
     const counts = a.turned === b.turned && place.structure >= WORTH

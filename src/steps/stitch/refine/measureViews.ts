@@ -3,10 +3,9 @@ import type { Lens } from '../../../raster/warp/Lens.js'
 import { undistorted } from '../../../raster/warp/Lens.js'
 import { composedMaps, type PlaneMap } from '../../../raster/warp/PlaneMap.js'
 import { warpTile } from '../../../raster/warp/warpTile.js'
-import type { ReadContext } from '../../contract.js'
-import type { Placement } from '../Placement.js'
 import { halfExtent } from '../views/Upright.js'
 import type { View } from '../views/View.js'
+import type { PairAsk } from '../WorkTask.js'
 import { chooseWindows } from './chooseWindows.js'
 import { type Match, matchOf } from './measurePair.js'
 import { measureShift } from './measureShift.js'
@@ -16,17 +15,18 @@ const MOST_WINDOWS = 20
 /** Windows that agree less than this are not the same thing. */
 const LEAST_CORRELATION = 0.5
 
+export interface MeasuredViews {
+  matches: Match[]
+  /** Windows looked for. */
+  tried: number
+}
+
 /**
  * Measures windows of two captures' reduced pictures, both on the first's grid, seen without its lens.
  * @returns what the windows say that were found again, and how many were looked for
  */
-export function measureViews(
-  views: readonly View[],
-  pair: { first: number; second: number; map: Placement },
-  kind: ReadContext['kind'],
-): { matches: Match[]; tried: number } {
-  const { first, second, map } = pair
-  const [a, b] = [views[first], views[second]]
+export function measureViews({ first, second, views, map, kind }: PairAsk): MeasuredViews {
+  const [a, b] = views
   const { cell } = a.light
   const { size, places } = chooseWindows(a, b, map, kind, cell, MOST_WINDOWS)
   const side = size.sidePx + 2 * size.marginPx
@@ -40,7 +40,7 @@ export function measureViews(
     const same = a.upright.turned === b.upright.turned
     const shift = measureShift(planesA, planesB, side, size.marginPx, same)
     if (!shift || shift.correlation < LEAST_CORRELATION) continue
-    matches.push(matchOf(pair, [x, y], shift, cell))
+    matches.push(matchOf({ first, second, map }, [x, y], shift, cell))
   }
   return { matches, tried: places.length }
 }

@@ -55,7 +55,7 @@ export async function readWindows(
 }
 
 /** From window pixels to the first's centred coordinates: the place lies between the middle pixels. */
-const gridAt = ([x, y]: readonly [number, number], sidePx: number): Affine => [
+export const gridAt = ([x, y]: readonly [number, number], sidePx: number): Affine => [
   1,
   0,
   x - (sidePx - 1) / 2,
@@ -64,7 +64,8 @@ const gridAt = ([x, y]: readonly [number, number], sidePx: number): Affine => [
   y - (sidePx - 1) / 2,
 ]
 
-const toCapture = (upright: Upright): Affine => composed(toUprightPixels(upright), toCapturePixels(upright))
+export const toCapture = (upright: Upright): Affine =>
+  composed(toUprightPixels(upright), toCapturePixels(upright))
 
 /** Pixels around a window's outline that interpolation and the shift's search may reach. */
 const REACH_PX = 14

@@ -10,6 +10,14 @@ export interface View {
   levels: Level[]
 }
 
+/** How views are made of captures. */
+export interface ViewSize {
+  /** Finest pixels a view pixel. */
+  cell: number
+  /** Levels of structure. */
+  depth: number
+}
+
 /** Linear planes with `cell` finest pixels a level pixel; pixel (0, 0) begins at the capture's top left corner. */
 export interface LightLevel {
   width: number

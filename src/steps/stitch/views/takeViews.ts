@@ -1,14 +1,11 @@
-import { reduce } from '../../../raster/reduce.js'
-import type { Tile } from '../../../raster/Tile.js'
 import type { ReadContext } from '../../contract.js'
-import { structure } from './structure.js'
-import { toCapturePixels, type Upright } from './Upright.js'
-import { type LightLevel, THUMB_PX, type View } from './View.js'
+import { rememberFeatures } from '../place/features/featuresOf.js'
+import { askWork } from '../WorkTask.js'
+import type { Upright } from './Upright.js'
+import { THUMB_PX, type View } from './View.js'
 
 /** Pixels of a reduced view. */
 const VIEW_PIXELS = 700_000
-const FINE_SIGMA_PX = 0.8
-const COARSE_SIGMA_PX = 5
 
 /** Every capture reduced by the same amount (in finest pixels), upright, with its structure. One pass over each. */
 export async function takeViews(uprights: readonly Upright[], context: ReadContext): Promise<View[]> {
@@ -17,99 +14,12 @@ export async function takeViews(uprights: readonly Upright[], context: ReadConte
   const side =
     Math.max(...uprights.flatMap(({ width, height, scale }) => [width * scale, height * scale])) / cell
   const depth = 1 + Math.max(0, Math.ceil(Math.log2(side / THUMB_PX)))
-  const views: View[] = []
-  for (const [index, upright] of uprights.entries()) {
-    context.checkCancelled()
-    const factor = Math.max(1, Math.round(cell / upright.scale))
-    const tile = await context.reduced(index, factor)
-    const light = rescaled(turnedBack(tile, upright), factor * upright.scale, cell, upright)
-    views.push({ upright, light, levels: levelsOf(light, depth) })
-    context.progress((0.4 * (index + 1)) / uprights.length)
-  }
-  return views
-}
-
-/** A view turned back by quarters more than its capture was thought to have lain. */
-export function turnView({ upright: before, light, levels }: View, quarter: Upright['turned']): View {
-  const sideways = quarter % 180 !== 0
-  const upright: Upright = {
-    ...before,
-    turned: quarter,
-    width: sideways ? before.height : before.width,
-    height: sideways ? before.width : before.height,
-  }
-  const { width, height, cell, planes } = light
-  const turned = turnedBack({ rect: { x: 0, y: 0, width, height }, planes }, upright)
-  const again = rescaled(turned, cell, cell, upright)
-  return {
-    upright: { ...upright, turned: ((before.turned + quarter) % 360) as Upright['turned'] },
-    light: again,
-    levels: levelsOf(again, levels.length),
-  }
-}
-
-function levelsOf(light: LightLevel, depth: number): View['levels'] {
-  const levels: View['levels'] = []
-  let { width, height, cell, planes } = light
-  for (;;) {
-    levels.push({ cell, ...structure(planes, width, height, FINE_SIGMA_PX, COARSE_SIGMA_PX) })
-    if (levels.length === depth) return levels
-    const half: Tile = reduce({ rect: { x: 0, y: 0, width, height }, planes }, 2)
-    ;({ width, height } = half.rect)
-    planes = half.planes
-    cell *= 2
-  }
-}
-
-/** The view with the sheet upright. A partial last block would come to lie first: it is left out by `rescaled`. */
-function turnedBack({ rect, planes }: Tile, upright: Upright): Tile {
-  if (upright.turned === 0) return { rect, planes }
-  const sideways = upright.turned % 180 !== 0
-  const width = sideways ? rect.height : rect.width
-  const height = sideways ? rect.width : rect.height
-  const [a, b, c, d, e, f] = toCapturePixels({ ...upright, width, height })
-  const turned = planes.map((plane) => {
-    const out = new Float32Array(plane.length)
-    for (let y = 0; y < height; y++) {
-      for (let x = 0; x < width; x++) {
-        out[y * width + x] = plane[(d * x + e * y + f) * rect.width + a * x + b * y + c]
-      }
-    }
-    return out
-  }) as Tile['planes']
-  return { rect: { x: 0, y: 0, width, height }, planes: turned }
-}
-
-/**
- * A turned-back view brought to `cell` finest pixels a pixel, beginning at the upright capture's top left corner. Where
- * turning put the partial last block first, or the capture's own resolution allows no whole factor, it is interpolated.
- */
-function rescaled({ rect, planes }: Tile, from: number, cell: number, upright: Upright): LightLevel {
-  const block = from / upright.scale
-  const spare = (blocks: number, pixels: number) => (blocks * block - pixels) * upright.scale
-  const { turned, scale } = upright
-  const left = turned === 180 || turned === 270 ? spare(rect.width, upright.width) : 0
-  const top = turned === 180 || turned === 90 ? spare(rect.height, upright.height) : 0
-  if (from === cell && left === 0 && top === 0)
-    return { width: rect.width, height: rect.height, cell, planes }
-  const width = Math.max(1, Math.floor((upright.width * scale) / cell))
-  const height = Math.max(1, Math.floor((upright.height * scale) / cell))
-  const out = planes.map(() => new Float32Array(width * height)) as LightLevel['planes']
-  for (let y = 0; y < height; y++) {
-    const v = Math.min(Math.max(((y + 0.5) * cell + top) / from - 0.5, 0), rect.height - 1)
-    const y0 = Math.min(Math.floor(v), Math.max(0, rect.height - 2))
-    const y1 = Math.min(y0 + 1, rect.height - 1)
-    for (let x = 0; x < width; x++) {
-      const u = Math.min(Math.max(((x + 0.5) * cell + left) / from - 0.5, 0), rect.width - 1)
-      const x0 = Math.min(Math.floor(u), Math.max(0, rect.width - 2))
-      const x1 = Math.min(x0 + 1, rect.width - 1)
-      for (let c = 0; c < 3; c++) {
-        const p = planes[c]
-        const upper = p[y0 * rect.width + x0] * (1 - u + x0) + p[y0 * rect.width + x1] * (u - x0)
-        const lower = p[y1 * rect.width + x0] * (1 - u + x0) + p[y1 * rect.width + x1] * (u - x0)
-        out[c][y * width + x] = upper * (1 - v + y0) + lower * (v - y0)
-      }
-    }
-  }
-  return { width, height, cell, planes: out }
+  const taken = await askWork(
+    context,
+    'view',
+    uprights.map((upright, index) => ({ index, upright, size: { cell, depth } })),
+    (share) => context.progress(0.4 * share),
+  )
+  for (const { view, features } of taken) rememberFeatures(view, features)
+  return taken.map(({ view }) => view)
 }
