@@ -133,6 +133,20 @@ export interface KernelExports {
     tapsX: number, tapsY: number,
   ): void
   compareWindows(a: number, b: number, stride: number, first: number, last: number, sums: number): void
+  /** windows8.ts: see steps/stitch/combine/. */
+  cosineWindows(plane: number, strideBytes: number, count: number, step: number, out: number): void
+  // biome-ignore format: the pair, how it shades, results
+  pairRoots(
+    a: number, b: number, count: number, across: number, curvature: number, leastEven: number, leastLight: number,
+    wr: number, wg: number, wb: number, mean: number, half: number,
+  ): void
+  // biome-ignore format: planes, windows, what is known, sums
+  pictureWindows(
+    mean: number, half: number, stride: number, planePx: number, firstX: number, firstY: number, across: number,
+    down: number, step: number, spectra: number, weights: number, readout: number, photon: number, darkest: number,
+    luminanceShare: number, threshold: number, wr: number, wg: number, wb: number, sums: number,
+  ): void
+  lightOfSums(sums: number, count: number, out: number): void
 }
 
 let exports: KernelExports | undefined

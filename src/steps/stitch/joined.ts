@@ -68,7 +68,7 @@ function sharesOf(seams: SeamMap): Pick<Picture, 'narrow' | 'wide'> {
  */
 function combined(
   pictures: readonly Picture[],
-  { featherPx, model = PLAIN }: Combining,
+  { featherPx, model = PLAIN, fine }: Combining,
   { width, height, fill }: StitchReading,
   rect: Rect,
 ): Tile {
@@ -94,6 +94,7 @@ function combined(
     rect,
     model,
     fill,
+    fine,
   )
 }
 

@@ -7,6 +7,7 @@ import { noteGains } from './checks/noteGains.js'
 import { noteSharpness } from './checks/noteSharpness.js'
 import { chooseLayers } from './combine/chooseLayers.js'
 import { measureCombining } from './combine/measureCombining.js'
+import { fineOf } from './combine/measureFine.js'
 import { chooseAxis, describeAxis, edgesOnSheet } from './layout/chooseAxis.js'
 import { findResolution } from './layout/findResolution.js'
 import { layOut, toSheet } from './layout/layOut.js'
@@ -131,9 +132,12 @@ export async function readStitch(
     statements,
     warnings,
   }
-  const worstSeam = findWorstSeam(sources, reading, views, layout, corrections)
+  const finished = combining
+    ? { ...reading, combining: { ...combining, ...fineOf(sources, reading, statements) } }
+    : reading
+  const worstSeam = findWorstSeam(sources, finished, views, layout, corrections)
   context.progress(1)
-  return worstSeam ? { ...reading, worstSeam } : reading
+  return worstSeam ? { ...finished, worstSeam } : finished
 }
 
 const percent = (share: number) => `${(share * 100).toFixed(share < 0.001 ? 3 : 1)} %`

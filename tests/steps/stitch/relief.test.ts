@@ -4,7 +4,6 @@ import type { Tile } from '../../../src/raster/Tile.js'
 import { highlights } from '../../../src/steps/stitch/combine/highlights.js'
 import { lampAxis } from '../../../src/steps/stitch/combine/lampAxis.js'
 import { reachOfSlopes, slopesAcross } from '../../../src/steps/stitch/combine/slopesAcross.js'
-import { withoutNoise } from '../../../src/steps/stitch/combine/withoutNoise.js'
 
 const rms = (values: ArrayLike<number>) =>
   Math.sqrt(Array.from(values).reduce((sum, value) => sum + value * value, 0) / values.length)
@@ -65,6 +64,8 @@ describe('slopes across the lamp', () => {
 
 describe('highlights', () => {
   const glints = { peak: 0.2, slope: 0.3, width: 0.08 }
+  const colour = (...light: number[]) => light.map((value) => Float32Array.of(value)) as Tile['planes']
+  const grey = (light: number) => colour(light, light, light)
 
   it('are what the lit side has beyond the shading of the least slope that explains it', () => {
     // Light of both sides on facets of paint, shaded and shining as the model says.
@@ -78,8 +79,8 @@ describe('highlights', () => {
       const shine = glints.peak * Math.exp(-((s - glints.slope) ** 2) / (2 * glints.width ** 2))
       const [lit, unlit] = [light * (1 + s) + (s > 0.1 ? shine : 0), light * (1 - s)]
       const [off, other] = [
-        highlights(Float32Array.of(lit), Float32Array.of(unlit), undefined, glints)[0],
-        highlights(Float32Array.of(unlit), Float32Array.of(lit), undefined, glints)[0],
+        highlights(grey(lit), grey(unlit), undefined, glints, undefined)[0],
+        highlights(grey(unlit), grey(lit), undefined, glints, undefined)[0],
       ]
       expect(off).toBeCloseTo(-other, 6)
       const [left, plain] = [(lit - off + unlit) / 2, (lit + unlit) / 2]
@@ -88,38 +89,23 @@ describe('highlights', () => {
       expect(Math.abs(left - light)).toBeLessThan(within)
     }
   })
-})
 
-describe('noise of a pair', () => {
-  const [width, height] = [96, 80]
-  const random = seeded(1, 1)
-  const planes = (noise: number): Tile['planes'] =>
-    [0.5, 0.4, 0.3].map((level) =>
-      Float32Array.from({ length: width * height }, (_, i) => {
-        const edge = i % width > width / 2 ? 1.5 : 1
-        return level * edge + noise * random.normal()
-      }),
-    ) as Tile['planes']
-
-  it('leaves alone what both captures share', () => {
-    const a = planes(0)
-    const mean = a.map((plane) => plane.slice()) as Tile['planes']
-    const clean = withoutNoise(a, a, mean, width, height, 0.2)
-    for (let c = 0; c < 3; c++) {
-      expect(rms(clean[c].map((value, i) => value - a[c][i]))).toBeLessThan(1e-6)
+  it('are what all colours have more of, whatever was learned of slopes', () => {
+    const noise = { readout: 1e-8, photon: 1e-8 }
+    for (const [paint, s, shine] of [
+      [[0.1, 0.2, 0.05], 0.25, 0.15],
+      [[0.3, 0.1, 0.1], 0.2, 0.05],
+      [[0.5, 0.45, 0.1], 0.3, 0],
+    ] as const) {
+      const lit = colour(...paint.map((light) => light * (1 + s) + shine))
+      const unlit = colour(...paint.map((light) => light * (1 - s)))
+      expect(highlights(lit, unlit, undefined, undefined, noise)[0]).toBeCloseTo(shine, 2)
+      expect(highlights(unlit, lit, undefined, undefined, noise)[0]).toBeCloseTo(-shine, 2)
     }
-  })
-
-  it('goes where the two differ, and edges stay', () => {
-    const truth = planes(0)
-    const [a, b] = [planes(0.004), planes(0.004)]
-    const mean = a.map((plane, c) => plane.map((value, i) => (value + b[c][i]) / 2)) as Tile['planes']
-    const clean = withoutNoise(a, b, mean, width, height, 0.2)
-    for (let c = 0; c < 3; c++) {
-      const before = rms(mean[c].map((value, i) => value - truth[c][i]))
-      expect(rms(clean[c].map((value, i) => value - truth[c][i]))).toBeLessThan(0.6 * before)
-      const step = (plane: Float32Array) => plane[40 * width + 49] - plane[40 * width + 47]
-      expect(Math.abs(step(clean[c]) / step(truth[c]) - 1)).toBeLessThan(0.1)
-    }
+    // Grey says nothing, and neither do colours under much noise.
+    expect(highlights(grey(0.4), grey(0.2), undefined, undefined, noise)[0]).toBe(0)
+    const much = { readout: 0.01, photon: 0.01 }
+    const [lit, unlit] = [colour(0.35, 0.45, 0.3), colour(0.1, 0.2, 0.05)]
+    expect(Math.abs(highlights(lit, unlit, undefined, undefined, much)[0])).toBeLessThan(0.001)
   })
 })

@@ -12,6 +12,7 @@ export * from './resample'
 export * from './warp'
 export * from './warpByAxes'
 export * from './windowShift'
+export * from './windows8'
 
 /** Where the module's own static data end and scratch memory may begin. */
 export function heapBase(): usize {

@@ -53,7 +53,7 @@ export function noteCombining(
 }
 
 /** What is done besides the mean, in words. */
-function describeModel({ curvature, crosswise, glints, luminanceNoise }: ReliefModel): string[] {
+function describeModel({ curvature, crosswise, glints }: ReliefModel): string[] {
   const done: string[] = []
   if (curvature > 0) {
     done.push(
@@ -61,7 +61,6 @@ function describeModel({ curvature, crosswise, glints, luminanceNoise }: ReliefM
     )
   }
   if (glints) done.push('highlights are taken off the side that is lit')
-  if (luminanceNoise > 0) done.push('detail is held back as far as the colours of the two differ by noise')
   return done.length ? [`learned from the turned pair: ${done.join('; ')}`] : []
 }
 

@@ -1,5 +1,6 @@
 import type { SeamMap } from '../Reading.js'
 import type { CoarseLight } from '../seams/CoarseLight.js'
+import type { FineDetail } from './FineDetail.js'
 import type { ReliefModel } from './ReliefModel.js'
 
 /** Captures that share one sheet's picture among them, each place taken from one: all, or all of one lighting. */
@@ -22,6 +23,8 @@ export interface Combining {
   opposedShare: number
   /** How the sheet shades; absent where the plain mean is all that can be had. */
   model?: ReliefModel
+  /** One for each pair of opposite lightings whose noise could be learned. */
+  fine?: FineDetail[]
   /** Root mean square of the single captures' log light about a plane on flat light places. */
   reliefRms?: number
   /** Relief there, combined against single, in dB; absent, all three, where no such place was found. */

@@ -11,8 +11,6 @@ export interface ReliefModel {
   crosswise: boolean
   /** Highlights; absent where none stand out. */
   glints?: Glints
-  /** Luminance's share of the noise that the pair's colours show. */
-  luminanceNoise: number
 }
 
 /** A facet adds light where it mirrors the lamp: peak exp(-((s - slope)^2 + t^2) / (2 width^2)). */
@@ -24,4 +22,4 @@ export interface Glints {
 }
 
 /** No more is known than that shading is odd: the plain mean. */
-export const PLAIN: ReliefModel = { lampAxisDeg: 90, curvature: 0, crosswise: false, luminanceNoise: 0 }
+export const PLAIN: ReliefModel = { lampAxisDeg: 90, curvature: 0, crosswise: false }

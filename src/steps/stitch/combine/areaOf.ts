@@ -1,14 +1,14 @@
 import type { Rect } from '../../../raster/Rect.js'
+import { FINE_REACH_PX } from './pictureOf.js'
 import type { ReliefModel } from './ReliefModel.js'
 import { reachOfSlopes } from './slopesAcross.js'
-import { NOISE_REACH_PX } from './withoutNoise.js'
 
 /** A rectangle with what combining looks at around it. */
 export const withNeighbours = ({ x, y, width, height }: Rect): Rect => ({
-  x: x - NOISE_REACH_PX,
-  y: y - NOISE_REACH_PX,
-  width: width + 2 * NOISE_REACH_PX,
-  height: height + 2 * NOISE_REACH_PX,
+  x: x - FINE_REACH_PX,
+  y: y - FINE_REACH_PX,
+  width: width + 2 * FINE_REACH_PX,
+  height: height + 2 * FINE_REACH_PX,
 })
 
 /** What must be known of the lightings to combine a rectangle of the sheet; it may leave the sheet. */

@@ -2,29 +2,29 @@ import type { Rect } from '../../../raster/Rect.js'
 import type { Tile } from '../../../raster/Tile.js'
 import { withNeighbours } from './areaOf.js'
 import { cropped } from './cropped.js'
+import type { FineDetail } from './FineDetail.js'
 import { highlights } from './highlights.js'
+import { LEAST_EVEN, pictureOf } from './pictureOf.js'
 import type { ReliefModel } from './ReliefModel.js'
 import { lightOf, slopesAlong } from './slopes.js'
 import { slopesAcross } from './slopesAcross.js'
-import { withoutNoise } from './withoutNoise.js'
 
 /**
  * Ratios of light under two lamps that a matt sheet's shading explains, and from which the brighter is a highlight: where
- * no model of highlights could be learned. A facet of slope 0.6 under a lamp at 45 degrees with a third of the light from
- * all sides is 2.3 times lighter on the lit side (Lambert's law).
+ * neither a model of highlights nor the pair's noise could be learned. A facet of slope 0.6 under a lamp at 45 degrees with
+ * a third of the light from all sides is 2.3 times lighter on the lit side (Lambert's law).
  */
 const SHADING_RATIO = 2.2
 const HIGHLIGHT_RATIO = 5
-/** Slopes cost no more than this share of the light, whatever the model says. */
-const LEAST_EVEN = 0.6
 
 /**
  * Two opposite lightings of one place, free of relief. Under opposite lamps of one strength Lambert's cosines add up to a
  * light without the slope's first order; what is even in the slope is known from the slopes, which the lightings'
- * difference shows whatever the paint, and is divided out; highlights are taken off the side that is lit; noise is what the
- * colours of the two do not share.
+ * difference shows whatever the paint, and is divided out; highlights are taken off the side that is lit; then only what
+ * stands above the noise is kept (see pictureOf.ts).
  * @param a, b both on `area` (see areaOf.ts); where only one reaches, both are that one
  * @param rect what is wanted
+ * @param fine undefined where it could not be learned: the mean as it is
  */
 export function combinePair(
   a: Tile['planes'],
@@ -32,6 +32,7 @@ export function combinePair(
   area: Rect,
   rect: Rect,
   model: ReliefModel,
+  fine: FineDetail | undefined,
 ): Tile['planes'] {
   const near = withNeighbours(rect)
   const across = model.crosswise
@@ -39,21 +40,17 @@ export function combinePair(
     : undefined
   const first = a.map((plane) => cropped(plane, area, near)) as Tile['planes']
   const second = b.map((plane) => cropped(plane, area, near)) as Tile['planes']
-  takeHighlights(first, second, across, model)
-  const along = slopesAlong(lightOf(first), lightOf(second))
+  takeHighlights(first, second, across, model, fine)
   const { curvature } = model
-  const n = along.length
-  const mean = first.map(() => new Float32Array(n)) as Tile['planes']
-  for (let i = 0; i < n; i++) {
+  if (fine) return pictureOf(first, second, across, near, rect, curvature, fine)
+  const along = slopesAlong(lightOf(first), lightOf(second))
+  const mean = first.map(() => new Float32Array(along.length)) as Tile['planes']
+  for (let i = 0; i < along.length; i++) {
     const t = across ? across[i] : 0
     const even = Math.max(LEAST_EVEN, 1 - curvature * (along[i] * along[i] + t * t))
     for (let c = 0; c < 3; c++) mean[c][i] = (first[c][i] + second[c][i]) / (2 * even)
   }
-  const clean =
-    model.luminanceNoise > 0
-      ? withoutNoise(first, second, mean, near.width, near.height, model.luminanceNoise)
-      : mean
-  return clean.map((plane) => cropped(plane, near, rect)) as Tile['planes']
+  return mean.map((plane) => cropped(plane, near, rect)) as Tile['planes']
 }
 
 /** Takes highlights off the lit side; the planes change in place. */
@@ -62,16 +59,17 @@ function takeHighlights(
   second: Tile['planes'],
   across: Float32Array | undefined,
   { glints }: ReliefModel,
+  fine: FineDetail | undefined,
 ): void {
-  const [a, b] = [lightOf(first), lightOf(second)]
-  if (glints) {
-    for (const [i, light] of highlights(a, b, across, glints).entries()) {
-      if (light === 0) continue
-      const lit = light > 0 ? first : second
-      for (const plane of lit) plane[i] -= Math.min(Math.abs(light), 0.95 * plane[i])
+  if (glints || fine) {
+    const light = highlights(first, second, across, glints, fine)
+    for (let i = 0; i < light.length; i++) {
+      if (light[i] > 0) for (const plane of first) plane[i] -= light[i]
+      else if (light[i] < 0) for (const plane of second) plane[i] += light[i]
     }
     return
   }
+  const [a, b] = [lightOf(first), lightOf(second)]
   for (let i = 0; i < a.length; i++) {
     const [lit, ratio] = a[i] > b[i] ? [first, a[i] / b[i]] : [second, b[i] / a[i]]
     if (ratio > SHADING_RATIO) for (const plane of lit) plane[i] *= heldTo(ratio) / ratio

@@ -2,6 +2,7 @@ import type { Rect } from '../../../raster/Rect.js'
 import { emptyTile, type Tile } from '../../../raster/Tile.js'
 import { combinePair } from './combinePair.js'
 import { cropped } from './cropped.js'
+import type { FineDetail } from './FineDetail.js'
 import { lightingWeights } from './lightingWeights.js'
 import type { ReliefModel } from './ReliefModel.js'
 
@@ -18,12 +19,14 @@ export interface Lighting {
  * @param lightings on the rectangle `areaOf` gives for `rect`
  * @param rect what is wanted
  * @param fill what stands where no lighting reaches
+ * @param fine what is known of pairs' finest detail
  */
 export function combineTiles(
   lightings: readonly Lighting[],
   rect: Rect,
   model: ReliefModel,
   fill: readonly number[],
+  fine: readonly FineDetail[] = [],
 ): Tile {
   const area = lightings[0].tile.rect
   const turned = lightings.map((lighting) => lighting.turned)
@@ -35,7 +38,7 @@ export function combineTiles(
   })
   for (let k = 0; k < lightings.length; k++) {
     const other = turned.indexOf((turned[k] + 180) % 360)
-    if (other > k) improve(out, lightings[k], lightings[other], weights[k], weights[other], model, fill)
+    if (other > k) improve(out, lightings[k], lightings[other], weights[k], weights[other], model, fill, fine)
   }
   return out
 }
@@ -49,6 +52,7 @@ function improve(
   weightOther: Float32Array,
   model: ReliefModel,
   fill: readonly number[],
+  fine: readonly FineDetail[],
 ): void {
   const area = one.tile.rect
   const mixed = plainMixture([one, other], [weightOne, weightOther], fill)
@@ -64,7 +68,8 @@ function improve(
   ) as [Tile['planes'], Tile['planes']]
   // Where the sheet lay turned by a quarter, so did the lamp across it.
   const axis = { ...model, lampAxisDeg: model.lampAxisDeg - (one.turned % 180) }
-  const pair = combinePair(a, b, area, out.rect, axis)
+  const own = fine.find(({ turned }) => turned === one.turned)
+  const pair = combinePair(a, b, area, out.rect, axis, own)
   const [share, say] = [
     cropped(both, area, out.rect),
     cropped(

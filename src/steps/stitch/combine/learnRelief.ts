@@ -5,7 +5,6 @@ import { highlights } from './highlights.js'
 import { lampAxis } from './lampAxis.js'
 import { type Glints, PLAIN, type ReliefModel } from './ReliefModel.js'
 import { crosswiseGain, crosswiseWindows, lightOf, slopesAlong } from './slopes.js'
-import { spread } from './spread.js'
 
 export const LEARN_PX = 64
 /** Pixels at a window's border that are only looked at from further inside. */
@@ -14,10 +13,11 @@ export const BORDER_PX = 8
 const SLOW_PX = 3
 /** Slopes below this are free of highlights. */
 const GENTLE = 0.1
-/** The curvature counts once it is so many times its standard error; Lambert's law with no light from all sides, lamps
- *  down to 20 degrees, gives at most this. */
+/** The curvature counts once it is so many times its standard error, and up to this may be a curvature badly measured. */
 const SURE = 4
 const MOST_CURVATURE = 3
+/** Lambert's law gives 1 / (2 (1 - m)) with a share m of the light from all sides: this with 3/8. More is not believed. */
+const LAMBERTS_CURVATURE = 0.8
 /** Standard error of the curvature's crosswise part up to which slopes across the lamp are worth concluding. */
 const CROSSWISE_ERROR = 0.04
 /** And so much of the power of those along it they must have: lines across the lamp have none but noise. */
@@ -29,13 +29,8 @@ const STEEP_SHARE = 0.001
 const PEAKS = [0.1, 0.2, 0.3, 0.45, 0.6]
 const SLOPES = [0.22, 0.26, 0.3, 0.34, 0.4]
 const WIDTHS = [0.05, 0.065, 0.08, 0.1]
-/** So much of the noise is taken from luminance: rather a little noise than a grain of pigment less. */
-const TAKEN_NOISE = 0.6
 /** A residual of this size (of log light) is where doubt begins. */
 const DOUBT = 0.012
-/** Of noise that is alike and independent in the channels, luminance's part as a share of red's and blue's: see slopes.ts. */
-const NOISE_SHARE =
-  (0.3 ** 2 + 0.6 ** 2 + 0.1 ** 2) / (0.7 ** 2 + 0.6 ** 2 + 0.1 ** 2 + 0.3 ** 2 + 0.6 ** 2 + 0.9 ** 2)
 
 /**
  * Learns from even places of a turned pair how its sheet shades: how much light slopes cost both, and its highlights.
@@ -60,7 +55,7 @@ export function learnRelief(windows: readonly [WindowPlanes, WindowPlanes][]): R
     fit.values[1] < MOST_CURVATURE
   const alone = crosswise ? fit : fitTwo(places, log, gentle, undefined)
   const [value, error] = [alone.values[crosswise ? 1 : 0], alone.errors[crosswise ? 1 : 0]]
-  const curvature = value > SURE * error ? Math.min(value, MOST_CURVATURE) : 0
+  const curvature = value > SURE * error && value < MOST_CURVATURE ? Math.min(value, LAMBERTS_CURVATURE) : 0
   const sides = { lights, along, across: crosswise ? across : undefined }
   const glints = fitGlints(places, sides, curvature)
   return {
@@ -68,7 +63,6 @@ export function learnRelief(windows: readonly [WindowPlanes, WindowPlanes][]): R
     curvature,
     crosswise: crosswise && curvature > 0,
     ...(glints ? { glints } : {}),
-    luminanceNoise: luminanceNoise(windows, lights),
   }
 }
 
@@ -224,7 +218,7 @@ function evened(
   curvature: number,
   glints: Glints | undefined,
 ): Float32Array {
-  const off = glints && highlights(a, b, across, glints)
+  const off = glints && highlights([a, a, a], [b, b, b], across, glints, undefined)
   return a.map((value, i) => {
     const light = off ? off[i] : 0
     const sum = value + b[i] - Math.abs(light)
@@ -256,28 +250,4 @@ export function powersOf([a, b]: [WindowPlanes, WindowPlanes], model: ReliefMode
       0,
     ),
   }
-}
-
-/** Never more of luminance is taken for noise than the quietest windows show. */
-function luminanceNoise(windows: readonly [WindowPlanes, WindowPlanes][], lights: Sides['lights']): number {
-  const detail = (plane: Float32Array) => {
-    const coarse = spread(plane, LEARN_PX, LEARN_PX, 1)
-    return inside(plane.map((value, i) => value - coarse[i])).reduce((sum, value) => sum + value * value, 0)
-  }
-  const shares = windows.map(([a, b], k) => {
-    const [lightA, lightB] = lights[k]
-    const light = lightA.map((value, i) => (value + lightB[i]) / 2)
-    const colour = [0, 2].reduce((sum, c) => {
-      const half = light.map(
-        (value, i) =>
-          (Math.sqrt(Math.max(0, (a[c][i] * value) / lightA[i])) -
-            Math.sqrt(Math.max(0, (b[c][i] * value) / lightB[i]))) /
-          2,
-      )
-      return sum + detail(half)
-    }, 0)
-    return detail(light.map(Math.sqrt)) / Math.max(colour, 1e-20)
-  })
-  shares.sort((p, q) => p - q)
-  return TAKEN_NOISE * Math.min(NOISE_SHARE, shares[Math.floor(shares.length / 5)])
 }

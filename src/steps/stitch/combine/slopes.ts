@@ -4,7 +4,7 @@ import type { WindowSize } from '../../../raster/fft/powerSpectrum.js'
 /** Weights of the channels in what light is compared by; no channel's noise decides alone. */
 export const LIGHT = [0.3, 0.6, 0.1] as const
 /** Light below this counts as this much in ratios. */
-const LEAST_LIGHT = 0.001
+export const LEAST_LIGHT = 0.001
 /** Slopes beyond this are highlights as often as slopes: they say no more of their surroundings than this. */
 const STEEPEST = 0.25
 /** Damping of slopes across the lamp where the lamp shows next to nothing of them, a share of the frequency. */
