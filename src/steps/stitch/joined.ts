@@ -7,10 +7,11 @@ import { areaOf } from './combine/areaOf.js'
 import { combineTiles } from './combine/combineTiles.js'
 import type { Combining } from './combine/Layer.js'
 import { PLAIN } from './combine/ReliefModel.js'
+import { joinDivided } from './joinDivided.js'
 import type { SeamMap, StitchReading } from './Reading.js'
 import { cellShares, NARROW, wideSpread } from './seams/cellShares.js'
 import { coarseSteps } from './seams/coarseSteps.js'
-import { joinParts, type Picture } from './seams/joinParts.js'
+import type { Picture } from './seams/joinParts.js'
 import { partOf, rampOf } from './seams/Part.js'
 import { fromRuns } from './seams/runs.js'
 
@@ -48,7 +49,7 @@ export function joined(sources: readonly Source[], reading: StitchReading): Sour
         )
       }
       return pictures.length === 1
-        ? joinParts(pictures[0], fill, rect)
+        ? joinDivided(pictures[0], fill, rect)
         : combined(pictures, combining, reading, rect)
     },
   }
@@ -84,12 +85,12 @@ function combined(
     const [reach] = padded(reaches, area).planes
     return reach.some((value) => value > 0) ? [{ picture, reach }] : []
   })
-  if (lightings.length < 2) return joinParts(lightings[0]?.picture ?? pictures[0], fill, rect)
+  if (lightings.length < 2) return joinDivided(lightings[0]?.picture ?? pictures[0], fill, rect)
   return combineTiles(
     lightings.map(({ picture, reach }) => ({
       turned: picture.turned,
       reach,
-      tile: padded({ width, height, region: (part) => joinParts(picture, fill, part) }, area),
+      tile: padded({ width, height, region: (part) => joinDivided(picture, fill, part) }, area),
     })),
     rect,
     model,
