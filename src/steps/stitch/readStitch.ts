@@ -13,10 +13,8 @@ import { findResolution } from './layout/findResolution.js'
 import { layOut, toSheet } from './layout/layOut.js'
 import { residualVectors } from './layout/residualVectors.js'
 import { anchorLight } from './light/anchorLight.js'
-import { limitFields } from './light/limitFields.js'
-import { measureLight } from './light/measureLight.js'
+import { matchLight } from './light/matchLight.js'
 import { paperTone } from './light/paperTone.js'
-import { solveLight } from './light/solveLight.js'
 import { angleOf } from './Placement.js'
 import type { Params } from './params.js'
 import type { StitchReading } from './Reading.js'
@@ -59,12 +57,10 @@ export async function readStitch(
   const axis = chooseAxis(placements, registration.edges, shorterPx)
   const layout = layOut(uprights, placements, axis.angle)
   const used = placements.map((placement) => placement !== undefined)
-  const lightMatches = measureLight(views, placements, pairs)
-  const limited = limitFields(solveLight(views.length, lightMatches), lightMatches)
-  const solved = limited.corrections
-  noteGains(uprights, solved, warnings)
-  noteFalloff(uprights, limited, statements, warnings)
-  const { corrections, factor } = anchorLight(views, used, solved)
+  const matched = matchLight(views, placements, pairs, context)
+  noteGains(uprights, matched.corrections, warnings)
+  noteFalloff(uprights, matched, statements, warnings)
+  const { corrections, factor } = anchorLight(views, used, matched.corrections)
   if (factor < LOWERED) {
     statements.push(
       `all captures' light is multiplied by ${factor.toFixed(3)}, so that matching them lifts none above white`,

@@ -33,6 +33,18 @@ describe('frames of a camera', () => {
     expect(statements.join()).toContain('one lens for all: focal length')
   })
 
+  it('have their lens’s loss of light evened out, to their corners, and with edges in sight nothing to warn of', async () => {
+    const { captures, statements, warnings } = await reading
+    for (const { placed } of captures) {
+      // In the corners the painter leaves 85 % of the light.
+      const corner = placed!.field![2] + placed!.field![4]
+      expect(Math.abs(corner + Math.log(0.85))).toBeLessThan(0.02)
+      for (const k of [0, 1, 3]) expect(Math.abs(placed!.field![k])).toBeLessThan(0.01)
+    }
+    expect(statements.join()).toMatch(/the lens darkens its frames’ corners by 1[3-7] %/)
+    expect(warnings).toEqual([])
+  })
+
   it('make a sheet whose tiles asked alone have the bits of the whole', async () => {
     const sheet = stitch.apply(sources, JSON.parse(JSON.stringify(await reading)), PARAMS)[0]
     const whole = tileSource(wholeTile(sheet))

@@ -4,7 +4,7 @@ import { anchorLight } from '../../../src/steps/stitch/light/anchorLight.js'
 import { FLAT, fieldFactor, fieldTerms, type LightField } from '../../../src/steps/stitch/light/LightField.js'
 import { fieldOnSheet, levelOut } from '../../../src/steps/stitch/light/levelOut.js'
 import { type LightMatch, measureLight } from '../../../src/steps/stitch/light/measureLight.js'
-import { solveLight } from '../../../src/steps/stitch/light/solveLight.js'
+import { solveFrames, solveLight } from '../../../src/steps/stitch/light/solveLight.js'
 import { STILL } from '../../../src/steps/stitch/Placement.js'
 import type { View } from '../../../src/steps/stitch/views/View.js'
 
@@ -45,6 +45,19 @@ describe('light over all captures', () => {
     }
     const mean = corrections.reduce((sum, { gain }) => sum + Math.log(gain[0]), 0)
     expect(Math.abs(mean)).toBeLessThan(1e-9)
+  })
+
+  it('finds what a lens loses towards its frames’ corners, which it cannot gain', () => {
+    const frame = { width: 3, height: 2 }
+    const lens = (corner: number): LightField => [0, 0, (corner * 9) / 13, 0, (corner * 4) / 13]
+    const frames = gains.slice(0, 4)
+    const { corrections, lens: found } = solveFrames(4, rowOf(frames, lens(0.16), 0.3), frame)
+    expect(found[2] + found[4]).toBeCloseTo(0.16, 2)
+    expect(found[2] / found[4]).toBeCloseTo(9 / 4, 9)
+    for (const { field: own } of corrections) {
+      for (const [k, value] of own.entries()) expect(Math.abs(value - found[k])).toBeLessThan(0.004)
+    }
+    expect(solveFrames(4, rowOf(frames, lens(-0.1), 0.3), frame).lens).toEqual(FLAT)
   })
 
   it('leaves captures as they are that share nothing, and fields flat that nothing asks for', () => {

@@ -1,6 +1,11 @@
 import { describe, expect, it } from 'vitest'
 import { noteFalloff } from '../../../src/steps/stitch/checks/noteFalloff.js'
-import { type Correction, fieldTerms, type LightField } from '../../../src/steps/stitch/light/LightField.js'
+import {
+  type Correction,
+  FLAT,
+  fieldTerms,
+  type LightField,
+} from '../../../src/steps/stitch/light/LightField.js'
 import { limitFields } from '../../../src/steps/stitch/light/limitFields.js'
 import type { LightMatch } from '../../../src/steps/stitch/light/measureLight.js'
 import type { Upright } from '../../../src/steps/stitch/views/Upright.js'
@@ -38,6 +43,12 @@ describe('a field that only its form speaks for', () => {
     expect(limited.corrections).toEqual(corrections)
   })
 
+  it('is kept where a lens has it and every frame', () => {
+    const corrections = bowed(0.1)
+    const lens: LightField = [0.05, 0, 0.1, 0, 0]
+    expect(limitFields(corrections, pair(corrections), lens)).toMatchObject({ corrections, kept: 1 })
+  })
+
   it('lifts no place by more than 3 % that no other capture sees, and captures still agree', () => {
     const corrections = bowed(0.1)
     const matches = pair(corrections)
@@ -62,7 +73,12 @@ describe('a field that only its form speaks for', () => {
 
     const [statements, warnings]: string[][] = [[], []]
     const uprights = ['left', 'right'].map((label) => ({ label })) as Upright[]
-    noteFalloff(uprights, { corrections: held, concluded, capture: 1, kept }, statements, warnings)
+    noteFalloff(
+      uprights,
+      { corrections: held, concluded, capture: 1, kept, lens: FLAT },
+      statements,
+      warnings,
+    )
     expect(statements).toEqual([])
     expect(warnings.join()).toMatch(/up to 16 % \(right\)/)
   })

@@ -1,4 +1,4 @@
-import { type Correction, fieldTerms, type LightField } from './LightField.js'
+import { type Correction, FLAT, fieldTerms, type LightField } from './LightField.js'
 import type { LightMatch } from './measureLight.js'
 import { median } from './median.js'
 
@@ -21,8 +21,13 @@ export interface Limited {
 /**
  * Holds fields back where only their form speaks for them: a sheet that curls towards an edge looks like a lamp that falls
  * off. All fields are weakened together, so that what captures share still agrees, and gains are matched anew.
+ * @param sure a part of every field that nothing else looks like: it is kept whole
  */
-export function limitFields(corrections: readonly Correction[], matches: readonly LightMatch[]): Limited {
+export function limitFields(
+  corrections: readonly Correction[],
+  matches: readonly LightMatch[],
+  sure: LightField = FLAT,
+): Limited {
   let [most, capture] = [0, 0]
   for (const [i, { field }] of corrections.entries()) {
     const seen = new Set<number>()
@@ -36,7 +41,7 @@ export function limitFields(corrections: readonly Correction[], matches: readonl
       const [p, q] = [part % PARTS, Math.floor(part / PARTS)]
       // The part's outermost point: the capture's border where it lies there.
       const out = (k: number) => (k === 0 ? -1 : k === PARTS - 1 ? 1 : (2 * (k + 0.5)) / PARTS - 1)
-      const log = Math.abs(logAt(field, fieldTerms(out(p), out(q))))
+      const log = Math.abs(logAt(minus(field, sure), fieldTerms(out(p), out(q))))
       if (log > most) [most, capture] = [log, i]
     }
   }
@@ -45,11 +50,14 @@ export function limitFields(corrections: readonly Correction[], matches: readonl
   if (kept === 1) return { ...limited, corrections: [...corrections] }
   const weakened = corrections.map(({ gain, field }) => ({
     gain: [...gain] as Correction['gain'],
-    field: field.map((value) => value * kept) as LightField,
+    field: minus(field, sure).map((value, k) => value * kept + sure[k]) as LightField,
   }))
   matchGains(weakened, matches)
   return { ...limited, corrections: weakened }
 }
+
+const minus = (field: LightField, other: LightField) =>
+  field.map((value, k) => value - other[k]) as LightField
 
 const logAt = (field: LightField, terms: LightField) =>
   terms.reduce((sum, term, k) => sum + term * field[k], 0)

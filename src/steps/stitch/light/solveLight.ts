@@ -11,6 +11,8 @@ const GAIN_SIGMA = 0.1
  */
 const COMMON_SIGMAS: LightField = [0.015, 0.015, 0.05, 0.05, 0.05]
 const OWN_SIGMA = 0.01
+/** A lens's corners against its middle. */
+const LENS_SIGMA = 0.15
 /** No part is trusted further than this. */
 const LEAST_SIGMA = 0.003
 const ITERATIONS = 8
@@ -25,48 +27,87 @@ const TERMS = FLAT.length
  * row. Robust least squares with these expectations; the gains' geometric mean is 1, so that no capture is the measure.
  * @param count captures, placed or not
  */
-export function solveLight(count: number, matches: readonly LightMatch[]): Correction[] {
+export const solveLight = (count: number, matches: readonly LightMatch[]): Correction[] =>
+  solveWith(count, matches, EACH_TERM).corrections
+
+/**
+ * The same for frames of one camera: what they share is what its lens loses towards the corners, with the square of the
+ * distance from its middle, which no sheet and no lamp that stands beside it can feign in every frame.
+ * @param frame its pixels on disk
+ * @returns also that part of the fields; flat where corners seem lighter, as no lens makes them
+ */
+export function solveFrames(
+  count: number,
+  matches: readonly LightMatch[],
+  frame: { width: number; height: number },
+): { corrections: Correction[]; lens: LightField } {
+  const squared = frame.width ** 2 + frame.height ** 2
+  const radial: LightField = [0, 0, frame.width ** 2 / squared, 0, frame.height ** 2 / squared]
+  const { corrections, common } = solveWith(count, matches, [{ terms: radial, sigma: LENS_SIGMA }])
+  if (common[2] >= 0) return { corrections, lens: common }
+  return { corrections: solveWith(count, matches, []).corrections, lens: FLAT }
+}
+
+/** Fields the captures may have in common, each with what is to be expected of its size. */
+type Shared = readonly { terms: LightField; sigma: number }[]
+
+const EACH_TERM: Shared = COMMON_SIGMAS.map((sigma, k) => ({
+  terms: FLAT.map((_, i) => (i === k ? 1 : 0)) as LightField,
+  sigma,
+}))
+
+function solveWith(
+  count: number,
+  matches: readonly LightMatch[],
+  shared: Shared,
+): { corrections: Correction[]; common: LightField } {
   const corrections = Array.from({ length: count }, (): Correction => ({ gain: [1, 1, 1], field: [...FLAT] }))
-  if (!matches.length) return corrections
+  if (!matches.length) return { corrections, common: FLAT }
   const mean = matches.map(({ logs }) => (logs[0] + logs[1] + logs[2]) / 3)
-  const light = solveRobustly(count, matches, mean, true)
+  const light = solveRobustly(count, matches, mean, shared)
+  const common = FLAT.map((_, k) =>
+    shared.reduce((sum, { terms }, s) => sum + terms[k] * light[count + s], 0),
+  ) as LightField
   const captures = new Set(matches.flatMap(({ first, second }) => [first, second]))
   for (const i of captures) {
-    const field = FLAT.map((_, k) => light[count + k] + light[count + TERMS * (1 + i) + k])
-    corrections[i].field = field as LightField
+    const own = count + shared.length + TERMS * i
+    corrections[i].field = common.map((value, k) => value + light[own + k]) as LightField
   }
   for (let c = 0; c < 3; c++) {
     const colour = solveRobustly(
       count,
       matches,
       matches.map(({ logs }, k) => logs[c] - mean[k]),
-      false,
     )
     for (const i of captures) corrections[i].gain[c] = Math.exp(light[i] + colour[i])
     const logs = [...captures].map((i) => Math.log(corrections[i].gain[c]))
     const middle = logs.reduce((sum, log) => sum + log, 0) / logs.length
     for (const i of captures) corrections[i].gain[c] *= Math.exp(-middle)
   }
-  return corrections
+  return { corrections, common }
 }
 
-/** Unknowns: each capture's log gain, and where fields are wanted the common one, then each capture's own. */
+/** Unknowns: each capture's log gain, and where fields are wanted what they share, then each capture's own. */
 function solveRobustly(
   count: number,
   matches: readonly LightMatch[],
   logs: readonly number[],
-  fields: boolean,
+  shared?: Shared,
 ): number[] {
-  const unknowns = count + (fields ? TERMS * (1 + count) : 0)
+  const own = count + (shared?.length ?? 0)
+  const unknowns = own + (shared ? TERMS * count : 0)
   const rows = matches.map(({ first, second, a, b }) => {
     const row: [at: number, factor: number][] = [
       [first, 1],
       [second, -1],
     ]
-    if (!fields) return row
+    if (!shared) return row
+    for (const [s, { terms }] of shared.entries()) {
+      const factor = terms.reduce((sum, term, k) => sum + term * (a[k] - b[k]), 0)
+      if (factor !== 0) row.push([count + s, factor])
+    }
     for (let k = 0; k < TERMS; k++) {
-      row.push([count + k, a[k] - b[k]])
-      row.push([count + TERMS * (1 + first) + k, a[k]], [count + TERMS * (1 + second) + k, -b[k]])
+      row.push([own + TERMS * first + k, a[k]], [own + TERMS * second + k, -b[k]])
     }
     return row
   })
@@ -76,7 +117,7 @@ function solveRobustly(
     const normal = Array.from({ length: unknowns }, () => new Array<number>(unknowns).fill(0))
     const right = new Array<number>(unknowns).fill(0)
     for (let k = 0; k < unknowns; k++) {
-      const sigma = k < count ? GAIN_SIGMA : k < count + TERMS ? COMMON_SIGMAS[k - count] : OWN_SIGMA
+      const sigma = k < count ? GAIN_SIGMA : k < own ? shared![k - count].sigma : OWN_SIGMA
       normal[k][k] = 1 / (sigma * sigma)
     }
     for (const [i, row] of rows.entries()) {
