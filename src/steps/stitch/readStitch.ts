@@ -7,7 +7,7 @@ import { noteGains } from './checks/noteGains.js'
 import { noteSharpness } from './checks/noteSharpness.js'
 import { chooseLayers } from './combine/chooseLayers.js'
 import { measureCombining } from './combine/measureCombining.js'
-import { fineOf } from './combine/measureFine.js'
+import { measureFine } from './combine/measureFine.js'
 import { chooseAxis, describeAxis, edgesOnSheet } from './layout/chooseAxis.js'
 import { findResolution } from './layout/findResolution.js'
 import { layOut, toSheet } from './layout/layOut.js'
@@ -92,7 +92,6 @@ export async function readStitch(
   noteSharpness(uprights, summary, warnings, statements)
   const combining =
     division.combining && (await measureCombining(views, placements, division.combining, context))
-  noteCombining(uprights, combining, params, warnings, statements)
   const fill = paperTone(views, used, corrections)
   const { ppi, uncertainty } = findResolution(
     context,
@@ -102,7 +101,9 @@ export async function readStitch(
     edgesOnSheet(axis, layout.placements, registration.edges),
     registration.scaleSpread,
   )
-  statements.push(`${describeAxis(axis, context.kind)}, ${layout.width} x ${layout.height} pixels`)
+  statements.push(
+    `${describeAxis(axis, registration.mostTiltDeg)}; ${layout.width} x ${layout.height} pixels`,
+  )
   if (uncoveredShare > 0) {
     statements.push(
       `what no capture holds (${percent(uncoveredShare)}) is filled with the paper's tone, ${fill.map((value) => value.toFixed(3)).join(', ')} in linear light`,
@@ -128,9 +129,8 @@ export async function readStitch(
     statements,
     warnings,
   }
-  const finished = combining
-    ? { ...reading, combining: { ...combining, ...fineOf(sources, reading, statements) } }
-    : reading
+  const finished = combining ? { ...reading, combining: measureFine(sources, reading) } : reading
+  noteCombining(uprights, finished.combining, params, warnings, statements)
   const worstSeam = findWorstSeam(sources, finished, views, layout, corrections)
   context.progress(1)
   return worstSeam ? { ...finished, worstSeam } : finished

@@ -41,6 +41,8 @@ export interface Registration {
   edges: readonly EdgePoint[]
   /** Of flatbed captures' scales: standard deviation of the logarithm, and among how many. */
   scaleSpread?: { sigma: number; captures: number }
+  /** Of camera frames, the most that any is tilted by, degrees. */
+  mostTiltDeg?: number
 }
 
 /** With fewer windows of a pair than this, what its reduced view says is heard too. */
@@ -87,7 +89,7 @@ export async function registerCaptures(
   const misplacementRmsPx = rms(residuals)
   const pairs = placing.pairs.map((pair) => describePair(uprights, placements, pair, matches, residuals))
   judgeFit(uprights, pairs, misplacementRmsPx, matches.length, warnings, context.kind)
-  if (context.kind === 'camera') noteTilts(uprights, adjusted.own, warnings)
+  const mostTiltDeg = context.kind === 'camera' ? noteTilts(uprights, adjusted.own, warnings) : undefined
   statements.push(
     context.kind === 'camera' ? describeCamera(uprights, adjusted.shared) : describeFlatbed(placements),
   )
@@ -101,6 +103,7 @@ export async function registerCaptures(
     misplacementRmsPx,
     edges: adjusted.edges,
     scaleSpread: adjusted.scaleSpread,
+    mostTiltDeg,
   }
 }
 

@@ -43,6 +43,7 @@ describe('frames of a camera', () => {
     }
     expect(statements.join()).toMatch(/the lens darkens its frames’ corners by 1[3-7] %/)
     expect(warnings).toEqual([])
+    expect(statements.join()).not.toContain('off square')
   })
 
   it('make a sheet whose tiles asked alone have the bits of the whole', async () => {
@@ -56,6 +57,21 @@ describe('frames of a camera', () => {
     ]) {
       expect(sheet.region(rect).planes).toEqual(whole.region(rect).planes)
     }
+  })
+
+  it('say once that a tilted sheet without edges in sight may be off square', async () => {
+    const inside = paintedFrames(smallPainting(), {
+      seed: 4,
+      columns: 2,
+      rows: 1,
+      beyondPx: -40,
+      tiltDeg: 10,
+    })
+    const { statements, warnings } = await readFrames(inside).reading
+    expect(
+      statements.filter((text) => /tilted by up to \d+ degrees.*a little off square/.test(text)),
+    ).toHaveLength(1)
+    expect(warnings).toEqual([])
   })
 
   it('are refused, by name, where one shows another picture', async () => {

@@ -85,7 +85,7 @@ describe('where captures differ in sharpness', () => {
     expect(sharpness![0].contrast).toBeGreaterThan(Math.exp(-(1.7 ** 2 - 0.6 ** 2) / 2))
     expect(sharpness![0].contrast).toBeLessThan(Math.exp(-((1.7 ** 2 - 0.6 ** 2) * 0.6 ** 2) / 2))
     expect(statements.join()).toMatch(
-      /sharper captures are taken instead of capture-2: capture-1 \(capture-2 has \d\d % of its fine contrast/,
+      /the sharper one is taken: capture-1 over capture-2 \(which has \d\d % of its fine/,
     )
     // One overlap alone cannot tell a capture out of focus from one whose border lifts.
     expect(warnings.join()).not.toContain('focus')

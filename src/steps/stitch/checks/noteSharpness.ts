@@ -4,9 +4,10 @@ import type { Upright } from '../views/Upright.js'
 /** A capture with less than this share of all its neighbours' fine contrast is out of focus; at one border it may just lift. */
 const WARN_LEFT = 2 / 3
 const WARN_NEIGHBOURS = 2
-/** From this share of windows on a capture is said to be sharper all over, and below that it is not worth a word. */
+/** From this share of windows on a capture is said to be sharper all over; less of either is in the table alone. */
 const ALL_OVER = 0.9
-const WORTH_SAYING = 0.25
+const WORTH_SHARE = 0.25
+const WORTH_LEFT = 0.9
 
 /** Says which captures give way to sharper ones where they overlap, and warns about those out of focus. */
 export function noteSharpness(
@@ -15,25 +16,29 @@ export function noteSharpness(
   warnings: string[],
   statements: string[],
 ): void {
-  for (const [i, { label }] of uprights.entries()) {
-    const own = sharpness.filter(({ first, second }) => first === i || second === i)
-    const sharper = own.flatMap(({ first, second, firstSharper, secondSharper }) => {
-      const part = first === i ? secondSharper : firstSharper
-      return part && part.share >= WORTH_SAYING ? [{ other: first === i ? second : first, ...part }] : []
-    })
-    if (!sharper.length) continue
-    const words = sharper.map(({ other, share, left }) => {
+  const found = sharpness.flatMap(({ first, second, firstSharper, secondSharper }) => [
+    ...(firstSharper ? [{ sharp: first, soft: second, ...firstSharper }] : []),
+    ...(secondSharper ? [{ sharp: second, soft: first, ...secondSharper }] : []),
+  ])
+  if (!found.length) return
+  const words = found
+    .filter(({ share, left }) => share >= WORTH_SHARE && left <= WORTH_LEFT)
+    .map(({ sharp, soft, share, left }) => {
       const where = share < ALL_OVER ? ` in ${percent(share)} of their overlap` : ''
-      return `${uprights[other].label}${where} (${label} has ${percent(left)} of its fine contrast there)`
+      return `${uprights[sharp].label} over ${uprights[soft].label}${where} (which has ${percent(left)} of its fine contrast)`
     })
-    statements.push(`where they overlap, sharper captures are taken instead of ${label}: ${words.join(', ')}`)
-    const soft = sharper.filter(({ share, left }) => share >= ALL_OVER && left < WARN_LEFT)
-    if (soft.length >= WARN_NEIGHBOURS && soft.length === own.length) {
-      const best = Math.max(...soft.map(({ left }) => left))
-      warnings.push(
-        `${label} is out of focus: it has at most ${percent(best)} of any neighbour’s fine contrast. They are taken where they overlap it, but what ${label} alone holds stays soft; capture it again if that shows`,
-      )
-    }
+  const taken = words.length ? `: ${words.join(', ')}` : '; they differ by little'
+  statements.push(`where captures overlap the sharper one is taken${taken}`)
+  for (const [i, { label }] of uprights.entries()) {
+    const pairs = sharpness.filter(({ first, second }) => first === i || second === i).length
+    const softer = found.filter(
+      ({ soft, share, left }) => soft === i && share >= ALL_OVER && left < WARN_LEFT,
+    )
+    if (softer.length < WARN_NEIGHBOURS || softer.length < pairs) continue
+    const best = Math.max(...softer.map(({ left }) => left))
+    warnings.push(
+      `${label} is out of focus: it has at most ${percent(best)} of any neighbour’s fine contrast. They are taken where they overlap it, but what ${label} alone holds stays soft; capture it again if that shows`,
+    )
   }
 }
 

@@ -1,4 +1,3 @@
-import type { ReadContext } from '../../contract.js'
 import { type EdgePoint, SIDES } from '../edges/EdgePoint.js'
 import { type FittedEdges, fitEdges } from '../edges/fitEdges.js'
 import { angleOf, type Placement } from '../Placement.js'
@@ -53,14 +52,20 @@ export function edgesOnSheet(
   return fitEdges(placements, renamed, 0)
 }
 
-/** What the sheet was made square to, in words. */
-export function describeAxis({ edges }: Axis, kind: ReadContext['kind']): string {
+/** Frames tilted by less than this show the sheet square enough by themselves. */
+const LITTLE_TILT_DEG = 2
+
+/**
+ * What the sheet was made square to, in words.
+ * @param tiltDeg of a camera's frames, the greatest
+ */
+export function describeAxis({ edges }: Axis, tiltDeg = 0): string {
   if (!edges) {
-    const told =
-      kind === 'camera'
-        ? '; what is square in perspective, the frames alone tell: edges seen against a darker ground make it surer'
+    const doubt =
+      tiltDeg > LITTLE_TILT_DEG
+        ? `; frames are tilted by up to ${tiltDeg.toFixed(0)} degrees, so that its corners may be a little off square: edges seen against a darker ground would fix them`
         : ''
-    return `the sheet is square to the mean axis of its captures, as its own edges are not seen${told}`
+    return `the sheet’s own edges are not seen: it is square to the mean axis of its captures${doubt}`
   }
   const sides = SIDES.filter((_, side) => edges.seen[side]).join(', ')
   return `the sheet is square to its own edges (${sides}), which are straight and square within ${edges.rmsPx.toFixed(2)} px`
