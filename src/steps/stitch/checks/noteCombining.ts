@@ -1,3 +1,4 @@
+import type { FineDetail } from '../combine/FineDetail.js'
 import type { Combining } from '../combine/Layer.js'
 import type { ReliefModel } from '../combine/ReliefModel.js'
 import type { Params } from '../params.js'
@@ -8,6 +9,11 @@ const MIXED = [0.1, 0.85] as const
 /** Relief of this size (of log light) that correlates more than this did not flip. */
 const WORTH_RMS = 0.01
 const SAME_RELIEF = 0.6
+
+/** One of two captures is called the sharper where so much of what differs is surely its. */
+const PLAINLY = 0.3
+/** Mid grey, where noise is stated, light. */
+const GREY = 0.18
 
 /** Says what was decided about turned captures, and warns where combining cannot do what it ought to. */
 export function noteCombining(
@@ -26,7 +32,15 @@ export function noteCombining(
     )
     return
   }
-  const { severalShare, opposedShare, model, reliefRms = 0, reliefDb, reliefCorrelation = 0 } = combining
+  const {
+    severalShare,
+    opposedShare,
+    model,
+    fine = [],
+    reliefRms = 0,
+    reliefDb,
+    reliefCorrelation = 0,
+  } = combining
   const bought =
     reliefDb === undefined
       ? ''
@@ -35,6 +49,7 @@ export function noteCombining(
     `captures that lay turned are combined where they show the same place (${percent(severalShare)} of the sheet), so that relief under opposite lamps cancels${bought}`,
   )
   if (model) statements.push(...describeModel(model))
+  statements.push(...fine.map(describeFine))
   if (reliefRms > WORTH_RMS && reliefCorrelation > SAME_RELIEF) {
     warnings.push(
       `the relief did not flip between turned captures (correlation ${reliefCorrelation.toFixed(2)}): did the lamp turn with the sheet? Combining takes little of it`,
@@ -62,6 +77,18 @@ function describeModel({ curvature, crosswise, glints }: ReliefModel): string[] 
   }
   if (glints) done.push('highlights are taken off the side that is lit')
   return done.length ? [`learned from the turned pair: ${done.join('; ')}`] : []
+}
+
+/** What is done with the finest detail, in words. */
+function describeFine({ turned, readout, photon, differing, sharper }: FineDetail): string {
+  const sum = (values: readonly number[]) => values.reduce((total, value) => total + value, 0)
+  const plainly = sum(differing.map((value, i) => value * sharper[i])) / Math.max(1e-9, sum(differing))
+  const finest =
+    Math.abs(plainly) < PLAINLY
+      ? ''
+      : `; the finest detail is that of the sharper, turned by ${plainly > 0 ? turned : turned + 180} degrees, where it stands above relief and noise`
+  const noise = (200 * Math.sqrt(GREY * (readout + photon * GREY))).toFixed(3)
+  return `noise of captures turned by ${turned} and ${turned + 180} degrees, from what their colours differ by: ${noise} % of white at mid grey in their mean; only what stands above it is kept${finest}`
 }
 
 const percent = (share: number) => `${(share * 100).toFixed(0)} %`

@@ -23,3 +23,9 @@ export interface Glints {
 
 /** No more is known than that shading is odd: the plain mean. */
 export const PLAIN: ReliefModel = { lampAxisDeg: 90, curvature: 0, crosswise: false }
+
+/** The model for captures that lay turned: where the sheet lay turned by a quarter, so did the lamp across it. */
+export const underLamp = (model: ReliefModel, turned: number): ReliefModel => ({
+  ...model,
+  lampAxisDeg: model.lampAxisDeg - (turned % 180),
+})

@@ -4,7 +4,7 @@ import { combinePair } from './combinePair.js'
 import { cropped } from './cropped.js'
 import type { FineDetail } from './FineDetail.js'
 import { lightingWeights } from './lightingWeights.js'
-import type { ReliefModel } from './ReliefModel.js'
+import { type ReliefModel, underLamp } from './ReliefModel.js'
 
 /** One lighting on a rectangle: its light, and how far it reaches at each pixel (see `lightingWeights`). */
 export interface Lighting {
@@ -66,10 +66,8 @@ function improve(
       return near
     }),
   ) as [Tile['planes'], Tile['planes']]
-  // Where the sheet lay turned by a quarter, so did the lamp across it.
-  const axis = { ...model, lampAxisDeg: model.lampAxisDeg - (one.turned % 180) }
   const own = fine.find(({ turned }) => turned === one.turned)
-  const pair = combinePair(a, b, area, out.rect, axis, own)
+  const pair = combinePair(a, b, area, out.rect, underLamp(model, one.turned), own)
   const [share, say] = [
     cropped(both, area, out.rect),
     cropped(

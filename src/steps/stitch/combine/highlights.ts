@@ -4,7 +4,7 @@ import type { Glints } from './ReliefModel.js'
 import { LIGHT } from './slopes.js'
 
 /** Slopes below this show no highlight, and none beyond this is looked for. */
-const LEAST_SLOPE = 0.1
+export const LEAST_SLOPE = 0.1
 const MOST_SLOPE = 0.7
 const STEPS = 60
 /** How far off the light of a modelled highlight may be: a share of it, and light besides; light where none is modelled. */
@@ -65,8 +65,23 @@ function byColour(
   i: number,
   modelled: number,
   doubt: number,
-  { readout, photon }: Pick<FineDetail, 'readout' | 'photon'>,
+  noise: Pick<FineDetail, 'readout' | 'photon'>,
 ): number {
+  const { excess, coloured, variance } = colourOf(lit, unlit, i, modelled, noise)
+  return modelled + excess / (coloured + variance / (doubt * doubt))
+}
+
+/**
+ * What colours say of a highlight at one place: it is `modelled + excess / coloured`, with a variance of
+ * `variance / coloured`.
+ */
+export function colourOf(
+  lit: Tile['planes'],
+  unlit: Tile['planes'],
+  i: number,
+  modelled: number,
+  { readout, photon }: Pick<FineDetail, 'readout' | 'photon'>,
+): { excess: number; coloured: number; variance: number } {
   const [u0, u1, u2] = [lit[0][i] - modelled, lit[1][i] - modelled, lit[2][i] - modelled]
   const [l0, l1, l2] = [unlit[0][i], unlit[1][i], unlit[2][i]]
   const squares = Math.max(1e-6, l0 * l0 + l1 * l1 + l2 * l2)
@@ -77,13 +92,13 @@ function byColour(
   const coloured = g0 * g0 + g1 * g1 + g2 * g2
   const excess = u0 * g0 + u1 * g1 + u2 * g2
   // Of one capture's light, from that of the square root of the mean of two.
-  const variance = (level: number) => 8 * (readout + photon * Math.max(level, 0))
-  const both = variance(modelled + (u0 + u1 + u2) / 3) + ratio * ratio * variance((l0 + l1 + l2) / 3)
-  return modelled + excess / (coloured + both / (doubt * doubt))
+  const ofLevel = (level: number) => 8 * (readout + photon * Math.max(level, 0))
+  const variance = ofLevel(modelled + (u0 + u1 + u2) / 3) + ratio * ratio * ofLevel((l0 + l1 + l2) / 3)
+  return { excess, coloured, variance }
 }
 
-/** The model's highlight for the light of both sides and the slope across the lamp. */
-function shining({ peak, slope, width }: Glints): (low: number, high: number, t: number) => number {
+/** A model's highlight for the light of both sides and the slope across the lamp. */
+export function shining({ peak, slope, width }: Glints): (low: number, high: number, t: number) => number {
   const step = (MOST_SLOPE - LEAST_SLOPE) / STEPS
   const shaded = Float64Array.from({ length: STEPS + 1 }, (_, k) => {
     const s = LEAST_SLOPE + k * step

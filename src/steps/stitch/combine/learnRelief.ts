@@ -69,7 +69,8 @@ export function learnRelief(windows: readonly [WindowPlanes, WindowPlanes][]): R
 const squares = (planes: readonly Float32Array[]): number =>
   planes.reduce((total, plane) => total + inside(plane).reduce((sum, value) => sum + value * value, 0), 0)
 
-function acrossIn(slopes: Float32Array, axisDeg: number): Float32Array {
+/** Slopes across the lamp on a window of `LEARN_PX`, good `BORDER_PX` inside its border. */
+export function acrossIn(slopes: Float32Array, axisDeg: number): Float32Array {
   const [re, im] = [slopes.slice(), new Float32Array(slopes.length)]
   const window = sineWindow(LEARN_PX)
   crosswiseWindows(re, im, LEARN_PX, window, crosswiseGain(LEARN_PX, axisDeg))

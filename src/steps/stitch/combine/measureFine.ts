@@ -3,47 +3,45 @@ import { invertedMap, mapPoint } from '../../../raster/warp/PlaneMap.js'
 import { joined } from '../joined.js'
 import type { StitchReading } from '../Reading.js'
 import type { FineDetail } from './FineDetail.js'
-import type { Layer } from './Layer.js'
+import { glintsByColour } from './glintsByColour.js'
+import type { Combining, Layer } from './Layer.js'
 import { learnFine } from './learnFine.js'
-import { PLAIN } from './ReliefModel.js'
+import { PLAIN, underLamp } from './ReliefModel.js'
 
-/** Mid grey, where noise is stated, light. */
-const GREY = 0.18
 /** Windows are this large, about so many of them, and never closer than half of each other. */
 const SIDE_PX = 64
 const WINDOWS = 160
 
 /**
- * What each pair of opposite lightings says of its finest detail, learned all over the sheet from both as they are
- * interpolated and evened out.
+ * What each pair of opposite lightings says of its finest detail, and what colours say of highlights, learned all over the
+ * sheet from both as they are interpolated and evened out.
  */
-export function fineOf(
-  sources: readonly Source[],
-  reading: StitchReading,
-  statements: string[],
-): { fine?: FineDetail[] } {
+export function measureFine(sources: readonly Source[], reading: StitchReading): Combining | undefined {
+  const { combining, layers } = reading
   // Where relief did not flip, a difference says nothing.
-  if (reading.combining?.model === PLAIN) return {}
-  const fine = measureFine(sources, reading)
-  if (!fine.length) return {}
-  statements.push(...fine.map(describeFine))
-  return { fine }
-}
-
-function measureFine(sources: readonly Source[], reading: StitchReading): FineDetail[] {
-  return reading.layers.flatMap((layer) => {
+  if (!combining?.model || combining.model === PLAIN) return combining
+  let { model } = combining
+  const fine: FineDetail[] = []
+  for (const layer of layers) {
     const { turned } = layer
-    const other = reading.layers.find((one) => one.turned === (turned ?? 0) + 180)
-    if (turned === undefined || !other) return []
+    const other = layers.find((one) => one.turned === (turned ?? 0) + 180)
+    if (turned === undefined || !other) continue
     const [a, b] = [layer, other].map((one) =>
       joined(sources, { ...reading, combining: undefined, layers: [one] }),
     )
     const windows = places(reading, [layer, other]).map(
       (rect) => [a.region(rect).planes, b.region(rect).planes] as const,
     )
-    const fine = learnFine(windows, turned)
-    return fine ? [fine] : []
-  })
+    const learned = learnFine(windows, turned)
+    if (!learned) continue
+    if (!fine.length) {
+      const { glints: _, ...matt } = model
+      const glints = glintsByColour(windows, underLamp(model, turned), learned)
+      model = glints ? { ...matt, glints } : matt
+    }
+    fine.push(learned)
+  }
+  return fine.length ? { ...combining, model, fine } : { ...combining, model }
 }
 
 /** Windows on a grid of the sheet that both layers hold whole. */
@@ -74,18 +72,4 @@ function isHeld({ captures, combining }: StitchReading, layer: Layer, x: number,
       }),
     )
   })
-}
-
-/** Differences that are surely one capture's, as a share of all: from here on it is called the sharper. */
-const PLAINLY = 0.3
-
-/** What is done with it, in words. */
-function describeFine({ turned, readout, photon, differing, sharper }: FineDetail): string {
-  const sum = (values: readonly number[]) => values.reduce((total, value) => total + value, 0)
-  const plainly = sum(differing.map((value, i) => value * sharper[i])) / Math.max(1e-9, sum(differing))
-  const finest =
-    Math.abs(plainly) < PLAINLY
-      ? ''
-      : `; finest detail is taken from the sharper, turned by ${plainly > 0 ? turned : turned + 180} degrees, where it stands out from relief and noise`
-  return `captures turned by ${turned} and ${turned + 180} degrees: what their colours differ by is noise (${(100 * Math.sqrt(readout / GREY + photon)).toFixed(2)} % of white at mid grey, on the scale of lightness); only what stands above it is kept${finest}`
 }
