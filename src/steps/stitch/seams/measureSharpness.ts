@@ -11,11 +11,21 @@ import type { SharpnessPair, SharpnessWindow } from './sharper.js'
 const MOST_WINDOWS = 16
 const SIDE_PX = 32
 const MARGIN_PX = 6
-/** Detail between these (standard deviations in sheet pixels): what half a pixel of defocus already takes, above most noise. */
-const FINE_PX = 0.8
-const COARSE_PX = 2
-/** Below this correlation the two do not show the same thing finely enough to be compared. */
-const LEAST_CORRELATION = 0.5
+/** Detail between two blurs, standard deviations in sheet pixels. */
+interface Band {
+  finePx: number
+  coarsePx: number
+  /** Below this correlation the two do not show the same thing finely enough to be compared. */
+  leastCorrelation: number
+}
+/** The finest detail there is, where it stands above noise; else what half a pixel of defocus already takes. */
+const BANDS: readonly Band[] = [
+  { finePx: 0, coarsePx: 1.2, leastCorrelation: 0.8 },
+  { finePx: 0.8, coarsePx: 2, leastCorrelation: 0.5 },
+]
+/** A pair is compared in the first band in which so many windows, or this share of them, can be. */
+const ENOUGH_WINDOWS = 3
+const ENOUGH_SHARE = 0.5
 const FLOOR = 0.01
 
 /**
@@ -59,7 +69,13 @@ export function measureSharpness(
       )
       .filter(({ x, y }) => x >= 0 && y >= 0 && x + side <= width && y + side <= height)
       .filter((rect) => holdsWhole(one, rect, 1) && holdsWhole(other, rect, 1))
-    const windows = scattered(rects).flatMap((rect) => compared(one, other, rect) ?? [])
+    const logs = scattered(rects).map((rect) => ({ rect, a: logLight(one, rect), b: logLight(other, rect) }))
+    const least = Math.max(ENOUGH_WINDOWS, ENOUGH_SHARE * logs.length)
+    let windows: SharpnessWindow[] = []
+    for (const band of BANDS) {
+      windows = logs.flatMap(({ rect, a, b }) => compared(a, b, rect, band) ?? [])
+      if (windows.length >= least) break
+    }
     return { first, second, windows }
   })
 }
@@ -78,12 +94,22 @@ function scattered(rects: readonly Rect[]): Rect[] {
   return chosen
 }
 
-function compared(one: Part, other: Part, rect: Rect): SharpnessWindow | undefined {
-  const [a, b] = [one, other].map((part) => fineDetail(part, rect))
+function compared(
+  one: Float32Array,
+  other: Float32Array,
+  rect: Rect,
+  { finePx, coarsePx, leastCorrelation }: Band,
+): SharpnessWindow | undefined {
+  const { width, height } = rect
+  const [a, b] = [one, other].map((log) => {
+    const fine = finePx > 0 ? blurred(log, width, height, finePx) : log
+    const coarse = blurred(log, width, height, coarsePx)
+    return fine.map((value, i) => value - coarse[i])
+  })
   let [aa, ab, bb] = [0, 0, 0]
-  for (let j = MARGIN_PX; j < rect.height - MARGIN_PX; j++) {
-    for (let i = MARGIN_PX; i < rect.width - MARGIN_PX; i++) {
-      const at = j * rect.width + i
+  for (let j = MARGIN_PX; j < height - MARGIN_PX; j++) {
+    for (let i = MARGIN_PX; i < width - MARGIN_PX; i++) {
+      const at = j * width + i
       aa += a[at] * a[at]
       ab += a[at] * b[at]
       bb += b[at] * b[at]
@@ -91,22 +117,18 @@ function compared(one: Part, other: Part, rect: Rect): SharpnessWindow | undefin
   }
   const correlation = Math.abs(ab) / Math.sqrt(aa * bb)
   // Also where either shows nothing at all.
-  if (!(correlation >= LEAST_CORRELATION)) return undefined
+  if (!(correlation >= leastCorrelation)) return undefined
   const direction = Math.atan2(2 * Math.abs(ab), aa - bb) / 2
   return {
-    x: rect.x + rect.width / 2,
-    y: rect.y + rect.height / 2,
+    x: rect.x + width / 2,
+    y: rect.y + height / 2,
     log: Math.log(Math.tan(direction)),
     unsure: -Math.log(correlation),
   }
 }
 
-/** A capture's log light on a rectangle of the sheet, between two blurs. */
-function fineDetail(part: Part, rect: Rect): Float32Array {
-  const { width, height } = rect
+/** A capture's log light on a rectangle of the sheet. */
+function logLight(part: Part, rect: Rect): Float32Array {
   const [r, g, b] = pieceOf(part, rect).planes
-  const log = r.map((value, i) => Math.log(Math.max(0.3 * value + 0.6 * g[i] + 0.1 * b[i], FLOOR)))
-  const fine = blurred(log, width, height, FINE_PX)
-  const coarse = blurred(log, width, height, COARSE_PX)
-  return fine.map((value, i) => value - coarse[i])
+  return r.map((value, i) => Math.log(Math.max(0.3 * value + 0.6 * g[i] + 0.1 * b[i], FLOOR)))
 }
