@@ -29,67 +29,106 @@ export function combineTiles(
   fine: readonly FineDetail[] = [],
 ): Tile {
   const area = lightings[0].tile.rect
-  const turned = lightings.map((lighting) => lighting.turned)
-  const weights = weightsOf(lightings, turned)
   const out = emptyTile(rect)
-  const mixed = plainMixture(lightings, weights, fill)
-  out.planes.forEach((plane, c) => {
-    plane.set(cropped(mixed[c], area, rect))
-  })
-  for (let k = 0; k < lightings.length; k++) {
-    const other = turned.indexOf((turned[k] + 180) % 360)
-    if (other > k) improve(out, lightings[k], lightings[other], weights[k], weights[other], model, fill, fine)
+  const weights = weightsOf(lightings)
+  const total = new Float32Array(rect.width * rect.height)
+  for (const group of groupsOf(lightings)) {
+    const say = sum(group.map((k) => cropped(weights[k], area, rect)))
+    if (!say.some((value) => value > 0)) continue
+    const [one, other] = group.map((k) => lightings[k])
+    const own = fine.find(({ turned }) => turned === one.turned)
+    const planes = other
+      ? pairLight(
+          one,
+          other,
+          weights[group[0]],
+          weights[group[1]],
+          rect,
+          underLamp(model, one.turned),
+          fill,
+          own,
+        )
+      : one.tile.planes.map((plane) => cropped(plane, area, rect))
+    for (let i = 0; i < total.length; i++) total[i] += say[i]
+    out.planes.forEach((plane, c) => {
+      const light = planes[c]
+      for (let i = 0; i < plane.length; i++) plane[i] += say[i] * light[i]
+    })
+  }
+  if (total.includes(0)) {
+    out.planes.forEach((plane, c) => {
+      for (let i = 0; i < plane.length; i++) if (total[i] === 0) plane[i] = fill[c]
+    })
   }
   return out
 }
 
-/** What the pair's own combination is better by than its plain mixture, added as far as both reach. */
-function improve(
-  out: Tile,
+/** Opposite lightings two by two, the others by themselves. */
+function groupsOf(lightings: readonly Lighting[]): number[][] {
+  const turned = lightings.map((lighting) => lighting.turned)
+  return turned.flatMap((angle, k) => {
+    const other = turned.indexOf((angle + 180) % 360)
+    return other < 0 ? [[k]] : other > k ? [[k, other]] : []
+  })
+}
+
+/** A pair's own combination as far as both reach, and their plain mixture else. */
+function pairLight(
   one: Lighting,
   other: Lighting,
   weightOne: Float32Array,
   weightOther: Float32Array,
+  rect: Rect,
   model: ReliefModel,
   fill: readonly number[],
-  fine: readonly FineDetail[],
-): void {
+  fine: FineDetail | undefined,
+): Float32Array[] {
   const area = one.tile.rect
-  const mixed = plainMixture([one, other], [weightOne, weightOther], fill)
+  if (isWhole(one.reach) && isWhole(other.reach)) {
+    return combinePair(one.tile.planes, other.tile.planes, area, rect, model, fine)
+  }
+  const mixed = plainMixture(one, other, weightOne, weightOther, fill)
   const both = one.reach.map((value, i) => Math.min(value, other.reach[i]))
-  if (!both.some((value) => value > 0)) return
+  const before = mixed.map((plane) => cropped(plane, area, rect))
+  if (!both.some((value) => value > 0)) return before
   // Coming in from their borders: at a border both are what the mixture is there, which shows no slope.
   const [a, b] = [one, other].map(({ tile }) =>
     tile.planes.map((plane, c) => {
       const near = mixed[c].slice()
-      for (let i = 0; i < near.length; i++) if (both[i] > 0) near[i] += both[i] * (plane[i] - near[i])
+      for (let i = 0; i < near.length; i++)
+        near[i] = both[i] === 1 ? plane[i] : near[i] + both[i] * (plane[i] - near[i])
       return near
     }),
   ) as [Tile['planes'], Tile['planes']]
-  const own = fine.find(({ turned }) => turned === one.turned)
-  const pair = combinePair(a, b, area, out.rect, underLamp(model, one.turned), own)
-  const [share, say] = [
-    cropped(both, area, out.rect),
-    cropped(
-      weightOne.map((value, i) => value + weightOther[i]),
-      area,
-      out.rect,
-    ),
-  ]
-  out.planes.forEach((plane, c) => {
-    const before = cropped(mixed[c], area, out.rect)
+  const pair = combinePair(a, b, area, rect, model, fine)
+  const share = cropped(both, area, rect)
+  before.forEach((plane, c) => {
     for (let i = 0; i < plane.length; i++) {
-      if (share[i] > 0) plane[i] += share[i] * say[i] * (pair[c][i] - before[i])
+      plane[i] = share[i] === 1 ? pair[c][i] : plane[i] + share[i] * (pair[c][i] - plane[i])
     }
   })
+  return before
 }
 
-function weightsOf(lightings: readonly Lighting[], turned: readonly number[]): Float32Array[] {
+function isWhole(reach: Float32Array): boolean {
+  for (let i = 0; i < reach.length; i++) if (reach[i] !== 1) return false
+  return true
+}
+
+function weightsOf(lightings: readonly Lighting[]): Float32Array[] {
+  const turned = lightings.map((lighting) => lighting.turned)
   const count = lightings.length
   const length = lightings[0].reach.length
   const planes = lightings.map(() => new Float32Array(length))
-  const reach = new Array<number>(count).fill(0)
+  const reach = new Array<number>(count).fill(1)
   const weights = new Array<number>(count).fill(0)
+  if (lightings.every((lighting) => isWhole(lighting.reach))) {
+    lightingWeights(turned, reach, weights)
+    planes.forEach((plane, k) => {
+      plane.fill(weights[k])
+    })
+    return planes
+  }
   for (let i = 0; i < length; i++) {
     for (let k = 0; k < count; k++) reach[k] = lightings[k].reach[i]
     lightingWeights(turned, reach, weights)
@@ -98,29 +137,29 @@ function weightsOf(lightings: readonly Lighting[], turned: readonly number[]): F
   return planes
 }
 
-/** Lightings weighed; one alone is taken bit for bit, and the fill stands where there is none. */
+function sum(planes: readonly Float32Array[]): Float32Array {
+  const [first, second] = planes
+  if (second) for (let i = 0; i < first.length; i++) first[i] += second[i]
+  return first
+}
+
+/** Two lightings weighed; one alone is taken bit for bit, and the fill stands where there is none. */
 function plainMixture(
-  lightings: readonly Lighting[],
-  weights: readonly Float32Array[],
+  one: Lighting,
+  other: Lighting,
+  weightOne: Float32Array,
+  weightOther: Float32Array,
   fill: readonly number[],
 ): Tile['planes'] {
-  const total = new Float32Array(weights[0].length)
-  for (const plane of weights) for (let i = 0; i < total.length; i++) total[i] += plane[i]
   return fill.map((value, c) => {
-    const out = new Float32Array(total.length)
+    const [first, second] = [one.tile.planes[c], other.tile.planes[c]]
+    const out = new Float32Array(first.length)
     for (let i = 0; i < out.length; i++) {
-      if (total[i] === 0) {
-        out[i] = value
-        continue
-      }
-      let sum = 0
-      for (let k = 0; k < lightings.length; k++) {
-        const weight = weights[k][i]
-        if (weight === 0) continue
-        const light = lightings[k].tile.planes[c][i]
-        sum += weight === total[i] ? light : (weight / total[i]) * light
-      }
-      out[i] = sum
+      const total = weightOne[i] + weightOther[i]
+      if (total === 0) out[i] = value
+      else if (weightOther[i] === 0) out[i] = first[i]
+      else if (weightOne[i] === 0) out[i] = second[i]
+      else out[i] = (weightOne[i] * first[i] + weightOther[i] * second[i]) / total
     }
     return out
   }) as Tile['planes']
