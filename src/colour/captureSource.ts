@@ -1,9 +1,10 @@
+import { offerHeldRegions } from '../raster/heldRegion.js'
 import type { Raster } from '../raster/Raster.js'
 import type { Rect } from '../raster/Rect.js'
 import type { Source } from '../raster/Source.js'
-import { emptyTile, type Tile } from '../raster/Tile.js'
+import { emptyTile } from '../raster/Tile.js'
 import { decodeGrid } from './decode/decodeGrid.js'
-import { decodeMatrix } from './decode/decodeMatrix.js'
+import { decodeMatrix, decodeMatrixHeld } from './decode/decodeMatrix.js'
 import type { InputTransform } from './InputTransform.js'
 
 /**
@@ -13,20 +14,26 @@ import type { InputTransform } from './InputTransform.js'
  */
 export function captureSource(raster: Raster, transform: InputTransform): Source {
   const { width, height } = raster
-  return {
+  const checkInside = ({ x, y, width: w, height: h }: Rect) => {
+    if (x >= 0 && y >= 0 && x + w <= width && y + h <= height) return
+    throw new RangeError(`${w} x ${h} pixels at ${x}, ${y} leave the picture of ${width} x ${height}`)
+  }
+  const source: Source = {
     width,
     height,
-    region(rect: Rect): Tile {
-      const inside =
-        rect.x >= 0 && rect.y >= 0 && rect.x + rect.width <= width && rect.y + rect.height <= height
-      if (!inside) {
-        const { x, y, width: w, height: h } = rect
-        throw new RangeError(`${w} x ${h} pixels at ${x}, ${y} leave the picture of ${width} x ${height}`)
-      }
+    region(rect) {
+      checkInside(rect)
       const tile = emptyTile(rect)
       if (transform.kind === 'matrix') decodeMatrix(raster, transform, tile)
       else decodeGrid(raster, transform, tile)
       return tile
     },
   }
+  if (transform.kind === 'matrix') {
+    offerHeldRegions(source, (rect, planes) => {
+      checkInside(rect)
+      decodeMatrixHeld(raster, transform, rect, planes)
+    })
+  }
+  return source
 }

@@ -10,11 +10,7 @@ import type { SpaceName } from './spaces/SpaceName.js'
  * @returns how many samples lay outside the space and were cut off
  */
 export function encodeTile(tile: Tile, space: SpaceName, target: Raster): Clipped {
-  const { x, y, width } = tile.rect
-  return encodePlanes(tile, space, (top, rows, codes) => {
-    for (let row = 0; row < rows; row++) {
-      const to = ((y + top + row) * target.width + x) * 3
-      target.data.set(codes.subarray(row * width * 3, (row + 1) * width * 3), to)
-    }
-  })
+  const { x, y } = tile.rect
+  const placeOf = (row: number) => ((y + row) * target.width + x) * 3
+  return encodePlanes(tile, space, (row, codes) => target.data.set(codes, placeOf(row)), placeOf)
 }

@@ -6,8 +6,8 @@ import { encodePlanes } from './encode/encodePlanes.js'
 export function toPicture8(tile: Tile): Picture8 {
   const { width, height } = tile.rect
   const rgb = new Uint8Array(width * height * 3)
-  encodePlanes(tile, 'sRGB', (top, _rows, codes) => {
-    const to = top * width * 3
+  encodePlanes(tile, 'sRGB', (row, codes) => {
+    const to = row * width * 3
     // 65535 = 255 * 257.
     for (let i = 0; i < codes.length; i++) rgb[to + i] = codes[i] / 257 + 0.5
   })

@@ -1,5 +1,7 @@
+import type { HeldPlanes } from '../../raster/heldRegion.js'
 import { kernels, scratch } from '../../raster/kernels/kernels.js'
 import type { Raster } from '../../raster/Raster.js'
+import type { Rect } from '../../raster/Rect.js'
 import type { Tile } from '../../raster/Tile.js'
 import { CODES } from '../curves/curveTable.js'
 import type { InputTransform } from '../InputTransform.js'
@@ -15,34 +17,63 @@ export interface Placed {
   curves: readonly [number, number, number]
   /** What follows the curves: a matrix or a grid. */
   numbers: number
-  planes: readonly [number, number, number]
+  planes: HeldPlanes
 }
 
+/** How codes become light: what is brought to the kernel's memory once, and the kernel. */
+export interface Decoding {
+  curves: InputTransform['curves']
+  numbers: ArrayLike<number>
+  run(placed: Placed): void
+}
+
+/** Fills a tile with its rectangle of a raster by a kernel, band by band. */
+export function decodeBands(raster: Raster, tile: Tile, decoding: Decoding): void {
+  const { width } = tile.rect
+  const bandBytes = rowsAtOnce(width) * width * 4 + 16
+  eachBand(raster, tile.rect, decoding, [bandBytes, bandBytes, bandBytes], (run, top, count, blocks) => {
+    const planes = blocks as unknown as HeldPlanes
+    run(planes)
+    const floats = new Float32Array(kernels().memory.buffer)
+    for (const [c, plane] of planes.entries()) {
+      tile.planes[c].set(floats.subarray(plane / 4, plane / 4 + count), top * width)
+    }
+  })
+}
+
+/** The same into kernel memory, where room for four values lies behind each plane. */
+export function decodeHeld(raster: Raster, rect: Rect, decoding: Decoding, planes: HeldPlanes): void {
+  eachBand(raster, rect, decoding, [], (run, top) => {
+    const [r, g, b] = planes.map((plane) => plane + top * rect.width * 4)
+    run([r, g, b])
+  })
+}
+
+const rowsAtOnce = (width: number) => Math.max(1, Math.floor(BAND_PIXELS / width))
+
 /**
- * Fills a tile with its rectangle of a raster by a kernel, band by band.
- * @param numbers what follows the curves, brought to the kernel's memory once
- * @param run calls the kernel
+ * Brings a raster's rows to kernel memory, band by band.
+ * @param lengths of further blocks that `each` is given
+ * @param each calls `run` with the planes to write to
  */
-export function decodeBands(
+function eachBand(
   raster: Raster,
-  tile: Tile,
-  curves: InputTransform['curves'],
-  numbers: ArrayLike<number>,
-  run: (placed: Placed) => void,
+  { x, y, width, height }: Rect,
+  { curves, numbers, run }: Decoding,
+  lengths: readonly number[],
+  each: (run: (planes: HeldPlanes) => void, top: number, count: number, blocks: readonly number[]) => void,
 ): void {
-  const { x, y, width, height } = tile.rect
   const tables = [...new Set(curves)]
-  const rowsAtOnce = Math.max(1, Math.floor(BAND_PIXELS / width))
-  const bandBytes = rowsAtOnce * width * 4 + 16
+  const atOnce = rowsAtOnce(width)
   // A grid's last node is read with four bytes behind it.
-  const [following, data, r, g, b, ...places] = scratch(
+  const [following, data, ...more] = scratch(
     numbers.length * 4 + 4,
-    bandBytes * 1.5,
-    bandBytes,
-    bandBytes,
-    bandBytes,
+    (atOnce * width * 4 + 16) * 1.5,
     ...tables.map(() => CODES * 4),
+    ...lengths,
   )
+  const places = more.slice(0, tables.length)
+  const blocks = more.slice(tables.length)
   const { buffer } = kernels().memory
   const floats = new Float32Array(buffer)
   const words = new Uint16Array(buffer)
@@ -54,19 +85,15 @@ export function decodeBands(
     data,
     curves: curves.map((curve) => places[tables.indexOf(curve)]) as [number, number, number],
     numbers: following,
-    planes: [r, g, b] as const,
   }
-  for (let top = 0; top < height; top += rowsAtOnce) {
-    const rows = Math.min(rowsAtOnce, height - top)
+  for (let top = 0; top < height; top += atOnce) {
+    const rows = Math.min(atOnce, height - top)
     const count = rows * width
     for (let row = 0; row < rows; row++) {
       const start = ((y + top + row) * raster.width + x) * 3
       words.set(raster.data.subarray(start, start + width * 3), data / 2 + row * width * 3)
     }
     // A last group of fewer than four pixels takes whatever codes lie behind it along.
-    run({ ...placed, count: (count + 3) & ~3 })
-    for (const [c, plane] of placed.planes.entries()) {
-      tile.planes[c].set(floats.subarray(plane / 4, plane / 4 + count), top * width)
-    }
+    each((planes) => run({ ...placed, planes, count: (count + 3) & ~3 }), top, count, blocks)
   }
 }

@@ -14,9 +14,12 @@ export function decodeGrid(raster: Raster, transform: InputTransform & { kind: '
   if (width * height >= KERNEL_PIXELS) {
     const { decodeGridPixels } = kernels()
     const { curves: tables, grid, size } = transform
-    decodeBands(raster, tile, tables, grid, ({ data, count, curves, numbers, planes }) =>
-      decodeGridPixels(data, count, ...curves, numbers, size, ...planes),
-    )
+    decodeBands(raster, tile, {
+      curves: tables,
+      numbers: grid,
+      run: ({ data, count, curves, numbers, planes }) =>
+        decodeGridPixels(data, count, ...curves, numbers, size, ...planes),
+    })
     return
   }
   for (let row = 0; row < height; row++) {

@@ -24,26 +24,26 @@ const BAND_PIXELS = 16384
 
 /**
  * Encodes working linear light in a standard space: matrix, curve, rounding half up, held inside 0..65535.
- * @param write is handed rows as they come: the first row's number, how many, and their codes, interleaved, good until
- * it returns
+ * @param write is handed rows as they come: the row's number and its codes, interleaved, good until it returns
+ * @param phaseOf where a row will be copied to, as words beyond a multiple of four: shared memory is copied by words only
+ * where both sides stand alike, else by bytes, far slower
  * @returns how many samples were cut off
  */
 export function encodePlanes(
   { rect: { width, height }, planes }: Tile,
   name: SpaceName,
-  write: (top: number, rows: number, codes: Uint16Array) => void,
+  write: (row: number, codes: Uint16Array) => void,
+  phaseOf: (row: number) => number = () => 0,
 ): Clipped {
   const { codes, shift, offset, least } = encodingTable(name)
   const rowsAtOnce = Math.max(1, Math.floor(BAND_PIXELS / width))
-  const bandBytes = rowsAtOnce * width * 4 + 16
+  // Rows are filled up to whole groups of four pixels by no light, which is never cut off.
+  const stride = (width + 3) & ~3
+  const bandBytes = rowsAtOnce * stride * 4
   const [matrix, clipped, table, r, g, b, out] = scratch(
-    36,
-    8,
-    codes.byteLength,
-    bandBytes,
-    bandBytes,
-    bandBytes,
-    bandBytes * 1.5,
+    ...[36, 8, codes.byteLength],
+    ...[bandBytes, bandBytes, bandBytes],
+    stride * 6 + 16,
   )
   const { memory, encodePixels } = kernels()
   const floats = new Float32Array(memory.buffer)
@@ -53,18 +53,39 @@ export function encodePlanes(
   floats.set(codes, table / 4)
   for (let top = 0; top < height; top += rowsAtOnce) {
     const rows = Math.min(rowsAtOnce, height - top)
-    const count = rows * width
-    for (const [c, plane] of [r, g, b].entries()) {
-      floats.set(planes[c].subarray(top * width, top * width + count), plane / 4)
-      floats.fill(0, plane / 4 + count, plane / 4 + ((count + 3) & ~3))
+    for (const [c, plane] of [r, g, b].entries()) bringRows(planes[c], top, rows, width, floats, plane / 4)
+    for (let row = 0; row < rows; row++) {
+      const at = row * stride * 4
+      const to = out + (phaseOf(top + row) & 3) * 2
+      // biome-ignore format: planes, table, what counts as cut off, results
+      encodePixels(
+        r + at, g + at, b + at, stride, matrix,
+        table, shift, offset, codes.length - 2, least, LEAST_UNCLIPPED, MOST_UNCLIPPED,
+        to, clipped,
+      )
+      write(top + row, words.subarray(to / 2, to / 2 + width * 3))
     }
-    // biome-ignore format: planes, table, what counts as cut off, results
-    encodePixels(
-      r, g, b, (count + 3) & ~3, matrix,
-      table, shift, offset, codes.length - 2, least, LEAST_UNCLIPPED, MOST_UNCLIPPED,
-      out, clipped,
-    )
-    write(top, rows, words.subarray(out / 2, out / 2 + count * 3))
   }
   return { clippedLow: counts[0], clippedHigh: counts[1] }
+}
+
+/** Rows of a plane into kernel memory, each filled up with zeros to a multiple of four. */
+function bringRows(
+  plane: Float32Array,
+  top: number,
+  rows: number,
+  width: number,
+  floats: Float32Array,
+  to: number,
+): void {
+  const stride = (width + 3) & ~3
+  if (stride === width) {
+    floats.set(plane.subarray(top * width, (top + rows) * width), to)
+    return
+  }
+  for (let row = 0; row < rows; row++) {
+    const from = (top + row) * width
+    floats.set(plane.subarray(from, from + width), to + row * stride)
+    floats.fill(0, to + row * stride + width, to + (row + 1) * stride)
+  }
 }

@@ -126,6 +126,12 @@ export interface KernelExports {
     work: number, x0: number, y0: number, width: number, height: number, outR: number, outG: number, outB: number,
     across: number, down: number,
   ): void
+  /** levelOut.ts: see steps/stitch/light/. */
+  // biome-ignore format: planes, their place, what they are multiplied by
+  levelPlanes(
+    r: number, g: number, b: number, x0: number, y0: number, width: number, height: number, field: number,
+    gainR: number, gainG: number, gainB: number,
+  ): void
   /** windowShift.ts: see steps/stitch/refine/. */
   // biome-ignore format: the plane, the shift
   shiftPlane(

@@ -1,4 +1,5 @@
-import { kernels, scratch } from '../kernels/kernels.js'
+import { bringPlanes, type HeldPlanes, heldRegion, takePlanes } from '../heldRegion.js'
+import { holding, kernels } from '../kernels/kernels.js'
 import { padded } from '../padded.js'
 import type { Rect } from '../Rect.js'
 import type { Source } from '../Source.js'
@@ -18,8 +19,15 @@ let table: Float32Array | undefined
  * @param map from the result's pixels to the picture's
  * @param rect of the result, any whole pixels
  * @param lens what the picture was seen through; the map then leads to where it would be seen without
+ * @param finish is given the result in kernel memory before it is handed over, and may change it in place
  */
-export function warpTile(source: Source, map: PlaneMap, rect: Rect, lens?: Lens): Tile {
+export function warpTile(
+  source: Source,
+  map: PlaneMap,
+  rect: Rect,
+  lens?: Lens,
+  finish?: (planes: HeldPlanes) => void,
+): Tile {
   const copies = !lens && isCopy(map)
   const axes = lens || copies ? undefined : axesOf(map)
   const corners = outlineOf(map, rect, lens)
@@ -30,8 +38,10 @@ export function warpTile(source: Source, map: PlaneMap, rect: Rect, lens?: Lens)
   const top = Math.floor(Math.min(...corners.map(([, v]) => v))) - TAPS_BEFORE - spare
   const right = Math.floor(Math.max(...corners.map(([u]) => u))) + TAPS - TAPS_BEFORE + spare
   const bottom = Math.floor(Math.max(...corners.map(([, v]) => v))) + TAPS - TAPS_BEFORE + spare
-  const patch = padded(source, { x: left, y: top, width: right - left, height: bottom - top })
-  return copies ? copied(patch, map, rect) : resampled(patch, map, rect, axes, lens)
+  const area = { x: left, y: top, width: right - left, height: bottom - top }
+  if (!copies) return resampled(source, area, map, rect, axes, lens, finish)
+  const copy = copied(padded(source, area), map, rect)
+  return finish ? finished(copy, finish) : copy
 }
 
 /** Pixels between points of a rectangle's outline that are looked at where a lens bends it. */
@@ -88,48 +98,70 @@ function copied(patch: Tile, map: PlaneMap, rect: Rect): Tile {
 /** Bytes that the kernel `warpByAxes` works with for each row of the patch. */
 const WORK_BYTES = 512
 
-function resampled(patch: Tile, map: PlaneMap, rect: Rect, axes?: Axes, lens?: Lens): Tile {
+/** @param area of the picture that is needed; it may leave it */
+function resampled(
+  source: Source,
+  area: Rect,
+  map: PlaneMap,
+  rect: Rect,
+  axes?: Axes,
+  lens?: Lens,
+  finish?: (planes: HeldPlanes) => void,
+): Tile {
   table ??= tapTable()
-  const { width, height } = rect
-  const bytes = patch.planes[0].byteLength
-  const outBytes = width * height * 4
-  const [r, g, b, taps, mapAt, work, outR, outG, outB] = scratch(
-    ...[bytes, bytes, bytes],
-    table.byteLength,
-    112,
-    axes ? WORK_BYTES * patch.rect.height : 0,
-    ...[outBytes, outBytes, outBytes],
+  const taps = table
+  const bytes = area.width * area.height * 4 + 16
+  const outBytes = rect.width * rect.height * 4 + 16
+  const work = axes ? WORK_BYTES * area.height : 0
+  return holding(
+    [bytes, bytes, bytes, taps.byteLength, 112, work, outBytes, outBytes, outBytes],
+    (r, g, b, tapsAt, mapAt, workAt, ...out) => {
+      bringArea(source, area, [r, g, b])
+      const { memory, warpPatch, warpByAxes } = kernels()
+      new Float32Array(memory.buffer, tapsAt, taps.length).set(taps)
+      const numbers = new Float64Array(memory.buffer, mapAt, 14)
+      numbers.set(axes ? axes.numbers : map)
+      if (lens)
+        numbers.set([lens.x, lens.y, 1 / (lens.unitPx * lens.unitPx), lens.k1, lens.k2, HELD_BEYOND], 8)
+      const { width, height } = rect
+      const [outR, outG, outB] = out
+      if (axes) {
+        // The kernel's columns are the result's rows where the picture lies a quarter turned.
+        const x = { first: rect.x, count: width, step: 4 }
+        const y = { first: rect.y, count: height, step: width * 4 }
+        const [columns, rows] = axes.sideways ? [y, x] : [x, y]
+        // biome-ignore format: the patch, how to read it, what to fill
+        warpByAxes(
+          r, g, b, area.width * 4, area.x, area.y, area.height, tapsAt, mapAt, workAt,
+          columns.first, rows.first, columns.count, rows.count, outR, outG, outB, columns.step, rows.step,
+        )
+      } else {
+        // biome-ignore format: the patch, how to read it, what to fill
+        warpPatch(
+          r, g, b, area.width * 4, area.x, area.y, tapsAt, mapAt,
+          lens !== undefined, rect.x, rect.y, width, height, outR, outG, outB,
+        )
+      }
+      finish?.([outR, outG, outB])
+      return { rect, planes: takePlanes([outR, outG, outB], width * height) }
+    },
   )
-  const { memory, warpPatch, warpByAxes } = kernels()
-  for (const [at, values] of [
-    [r, patch.planes[0]],
-    [g, patch.planes[1]],
-    [b, patch.planes[2]],
-    [taps, table],
-  ] as const) {
-    new Float32Array(memory.buffer, at, values.length).set(values)
-  }
-  const numbers = new Float64Array(memory.buffer, mapAt, 14)
-  numbers.set(axes ? axes.numbers : map)
-  if (lens) numbers.set([lens.x, lens.y, 1 / (lens.unitPx * lens.unitPx), lens.k1, lens.k2, HELD_BEYOND], 8)
-  const stride = patch.rect.width * 4
-  if (axes) {
-    // The kernel's columns are the result's rows where the picture lies a quarter turned.
-    const x = { first: rect.x, count: width, step: 4 }
-    const y = { first: rect.y, count: height, step: width * 4 }
-    const [columns, rows] = axes.sideways ? [y, x] : [x, y]
-    // biome-ignore format: the patch, how to read it, what to fill
-    warpByAxes(
-      r, g, b, stride, patch.rect.x, patch.rect.y, patch.rect.height, taps, mapAt, work,
-      columns.first, rows.first, columns.count, rows.count, outR, outG, outB, columns.step, rows.step,
-    )
-  } else {
-    // biome-ignore format: the patch, how to read it, what to fill
-    warpPatch(
-      r, g, b, stride, patch.rect.x, patch.rect.y, taps, mapAt,
-      lens !== undefined, rect.x, rect.y, width, height, outR, outG, outB,
-    )
-  }
-  const plane = (at: number) => new Float32Array(memory.buffer, at, width * height).slice()
-  return { rect, planes: [plane(outR), plane(outG), plane(outB)] }
+}
+
+function finished({ rect, planes }: Tile, finish: (planes: HeldPlanes) => void): Tile {
+  const bytes = planes[0].byteLength + 16
+  return holding([bytes, bytes, bytes], (...held) => {
+    const places = held as unknown as HeldPlanes
+    bringPlanes(planes, places)
+    finish(places)
+    return { rect, planes: takePlanes(places, planes[0].length) }
+  })
+}
+
+/** An area of the picture in kernel memory; what lies outside is the picture mirrored at its border. */
+function bringArea(source: Source, area: Rect, planes: HeldPlanes): void {
+  const inside =
+    area.x >= 0 && area.y >= 0 && area.x + area.width <= source.width && area.y + area.height <= source.height
+  if (inside) heldRegion(source, area, planes)
+  else bringPlanes(padded(source, area).planes, planes)
 }

@@ -1,11 +1,15 @@
 import type { Rect } from '../../raster/Rect.js'
 import { emptyTile, type Tile } from '../../raster/Tile.js'
+import { warpTile } from '../../raster/warp/warpTile.js'
+import { levelHeld } from './light/levelOut.js'
 import type { StitchReading } from './Reading.js'
 import { joinParts, type Picture } from './seams/joinParts.js'
-import { holdsWhole } from './seams/Part.js'
+import { holdsWhole, type Part } from './seams/Part.js'
 
 /** Rectangles up to this long and wide are not divided further. */
 const LEAST_PX = 64
+/** Nor those up to this where one capture is shown alone: what is warped then stays in the processor's cache. */
+const MOST_PX = 256
 
 /**
  * A rectangle of one layer, halved until its parts are small or show one capture alone: what weighing captures against each
@@ -13,24 +17,38 @@ const LEAST_PX = 64
  * @param rect in sheet pixels
  */
 export function joinDivided(picture: Picture, fill: StitchReading['fill'], rect: Rect): Tile {
-  const parts = divided(picture, rect)
-  if (parts.length === 1) return joinParts(picture, fill, rect)
+  const pieces = divided(picture, rect)
+  if (pieces.length === 1) return pieceOf(picture, fill, pieces[0])
   const out = emptyTile(rect)
-  for (const part of parts) {
-    const { planes } = joinParts(picture, fill, part)
-    for (const [c, plane] of planes.entries()) {
-      let to = (part.y - rect.y) * rect.width + part.x - rect.x
-      for (let from = 0; from < plane.length; from += part.width, to += rect.width) {
-        out.planes[c].set(plane.subarray(from, from + part.width), to)
+  for (const piece of pieces) {
+    const { x, y, width } = piece.rect
+    for (const [c, plane] of pieceOf(picture, fill, piece).planes.entries()) {
+      let to = (y - rect.y) * rect.width + x - rect.x
+      for (let from = 0; from < plane.length; from += width, to += rect.width) {
+        out.planes[c].set(plane.subarray(from, from + width), to)
       }
     }
   }
   return out
 }
 
-function divided(picture: Picture, rect: Rect): Rect[] {
+interface Piece {
+  rect: Rect
+  /** The capture that has all of it, if one has. */
+  only: Part | undefined
+}
+
+/** One capture alone is warped, evened out and brought to its gain at once, with the bits of `joinParts`. */
+function pieceOf(picture: Picture, fill: StitchReading['fill'], { rect, only }: Piece): Tile {
+  if (!only) return joinParts(picture, fill, rect)
+  const { source, fromSheet, lens, field, gain } = only
+  return warpTile(source, fromSheet, rect, lens, (planes) => levelHeld(planes, rect, field, gain))
+}
+
+function divided(picture: Picture, rect: Rect): Piece[] {
   const { x, y, width, height } = rect
-  if (Math.max(width, height) <= LEAST_PX || showsOne(picture, rect)) return [rect]
+  const only = onlyPart(picture, rect)
+  if (Math.max(width, height) <= (only ? MOST_PX : LEAST_PX)) return [{ rect, only }]
   const halves: Rect[] =
     width >= height
       ? [
@@ -41,14 +59,14 @@ function divided(picture: Picture, rect: Rect): Rect[] {
           { x, y, width, height: height >> 1 },
           { x, y: y + (height >> 1), width, height: height - (height >> 1) },
         ]
-  const parts = halves.flatMap((half) => divided(picture, half))
+  const pieces = halves.flatMap((half) => divided(picture, half))
   // Where dividing brought nothing, one larger piece is cheaper.
-  return parts.length === 2 && !parts.some((part) => showsOne(picture, part)) ? [rect] : parts
+  return pieces.length === 2 && !pieces.some((piece) => piece.only) ? [{ rect, only: undefined }] : pieces
 }
 
-/** Whether one capture has all of a rectangle, with what spreads to it from beside it, and holds all of it. */
-function showsOne({ wide, parts }: Picture, rect: Rect): boolean {
+/** The capture that has all of a rectangle, with what spreads to it from beside it, and holds all of it. */
+function onlyPart({ wide, parts }: Picture, rect: Rect): Part | undefined {
   const { only } = wide(rect)
   const part = only === undefined ? undefined : parts.find(({ index }) => index === only)
-  return part !== undefined && holdsWhole(part, rect)
+  return part && holdsWhole(part, rect) ? part : undefined
 }

@@ -67,10 +67,14 @@ describe.each(SPACE_NAMES)('encoding in %s', (name) => {
   ])('by the kernel has the bits of plain TypeScript, %i x %i', (width, height) => {
     const tile = randomTile(Math.max(width, 8), height)
     const got = new Uint16Array(tile.planes[0].length * 3)
-    const clipped = encodePlanes(tile, name, (top, rows, codes) => {
-      expect(codes.length).toBe(rows * tile.rect.width * 3)
-      got.set(codes, top * tile.rect.width * 3)
-    })
+    const rowLength = tile.rect.width * 3
+    const place = (row: number) => row * rowLength
+    const write = (row: number, codes: Uint16Array) => {
+      expect(codes.length).toBe(rowLength)
+      expect((codes.byteOffset / 2) & 3).toBe(place(row) & 3)
+      got.set(codes, place(row))
+    }
+    const clipped = encodePlanes(tile, name, write, place)
     const wanted = twin(tile, name)
     expect(clipped).toEqual(wanted.clipped)
     expect(Buffer.compare(Buffer.from(got.buffer), Buffer.from(wanted.data.buffer))).toBe(0)

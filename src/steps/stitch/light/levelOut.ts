@@ -1,3 +1,6 @@
+import type { HeldPlanes } from '../../../raster/heldRegion.js'
+import { kernels, scratch } from '../../../raster/kernels/kernels.js'
+import type { Rect } from '../../../raster/Rect.js'
 import type { Tile } from '../../../raster/Tile.js'
 import { distorted, type Lens } from '../../../raster/warp/Lens.js'
 import { mapPoint, type PlaneMap } from '../../../raster/warp/PlaneMap.js'
@@ -60,4 +63,22 @@ export function levelOut({ rect, planes }: Tile, field: SheetField): void {
       b[i] *= factor
     }
   }
+}
+
+/** The same in kernel memory, then a gain for each channel: the bits of `levelOut` and a multiplication in float32. */
+export function levelHeld(
+  planes: HeldPlanes,
+  rect: Rect,
+  field: SheetField | undefined,
+  gain: readonly [r: number, g: number, b: number],
+): void {
+  const [at] = scratch(48)
+  const { memory, levelPlanes } = kernels()
+  if (Array.isArray(field)) new Float64Array(memory.buffer, at, 6).set(field)
+  else if (field) {
+    const views = planes.map((plane) => new Float32Array(memory.buffer, plane, rect.width * rect.height))
+    levelOut({ rect, planes: views as Tile['planes'] }, field)
+  }
+  const { x, y, width, height } = rect
+  levelPlanes(...planes, x, y, width, height, Array.isArray(field) ? at : 0, ...gain)
 }
