@@ -48,6 +48,16 @@ export function solveFrames(
   return { corrections: solveWith(count, matches, []).corrections, lens: FLAT }
 }
 
+/** Each capture's gain alone, as a logarithm, were light even in all of them. */
+export const solveExposures = (count: number, matches: readonly LightMatch[]): number[] =>
+  matches.length
+    ? solveRobustly(
+        count,
+        matches,
+        matches.map(({ logs }) => (logs[0] + logs[1] + logs[2]) / 3),
+      )
+    : new Array<number>(count).fill(0)
+
 /** Fields the captures may have in common, each with what is to be expected of its size. */
 type Shared = readonly { terms: LightField; sigma: number }[]
 
