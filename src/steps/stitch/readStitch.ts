@@ -5,6 +5,7 @@ import { noteDepths } from './checks/noteDepths.js'
 import { noteFalloff } from './checks/noteFalloff.js'
 import { noteGains } from './checks/noteGains.js'
 import { noteSharpness } from './checks/noteSharpness.js'
+import { noteWorstSeam } from './checks/noteWorstSeam.js'
 import { chooseLayers } from './combine/chooseLayers.js'
 import { measureCombining } from './combine/measureCombining.js'
 import { measureFine } from './combine/measureFine.js'
@@ -46,7 +47,7 @@ export async function readStitch(
   const warnings: string[] = []
   if (new Set(stated).size > 1) {
     warnings.push(
-      `the captures state different resolutions (${[...new Set(stated)].join(', ')} ppi); all are brought to ${finestPpi} ppi`,
+      `the captures state different resolutions (${[...new Set(stated)].join(', ')} ppi); all are brought to ${finestPpi} ppi, and what the coarser ones alone hold stays coarser`,
     )
   }
 
@@ -132,6 +133,7 @@ export async function readStitch(
   const finished = combining ? { ...reading, combining: measureFine(sources, reading) } : reading
   noteCombining(uprights, finished.combining, params, warnings, statements)
   const worstSeam = findWorstSeam(sources, finished, views, layout, corrections)
+  if (worstSeam) noteWorstSeam(uprights, worstSeam, warnings)
   context.progress(1)
   return worstSeam ? { ...finished, worstSeam } : finished
 }

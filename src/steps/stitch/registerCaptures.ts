@@ -74,11 +74,11 @@ export async function registerCaptures(
   const measured = await askWork(context, 'measure', asks, (share) => context.progress(0.6 + 0.3 * share))
   for (const [k, pair] of placing.pairs.entries()) {
     refuseOtherScene(uprights, pair, measured[k])
-    noteLost(uprights, pair, measured[k], warnings)
     matches.push(...measured[k].matches)
     if (measured[k].matches.length < FEW_WINDOWS)
       byView.push(...matchByView(views, { ...pair, alignment: { ...pair.alignment, map: asks[k].map } }))
   }
+  noteLost(uprights, placing.pairs, measured, warnings)
   const edgePoints = edgesOf(views, placing.placements)
   const adjusted =
     context.kind === 'camera'

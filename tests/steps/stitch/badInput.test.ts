@@ -32,6 +32,26 @@ describe('captures that differ', () => {
     expect(reading.warnings.join()).toMatch(/capture-[12] is exposed very differently from the others/)
   })
 
+  it('in exposure, one of three by four times: that one alone is named, and the sheet is as light as the others', async () => {
+    const third = captureField(paintedField(4), { ...FIRST, x: -220, y: 3, seed: 3 })
+    const sources = [first, map(wholeTile(second), (value) => value / 4), third]
+    const { warnings, captures } = await readOf(sources)
+    expect(warnings).toHaveLength(1)
+    expect(warnings[0]).toMatch(
+      /^capture-2 is exposed very differently from the others: (3.9|4.0|4.1) times darker/,
+    )
+    const gains = captures.map(({ placed }) => placed!.gain[1])
+    expect(Math.max(Math.abs(gains[0] - 1), Math.abs(gains[2] - 1))).toBeLessThan(0.02)
+    expect(gains[1] / 4).toBeCloseTo(1, 1)
+  })
+
+  it('in what they show where they meet: that the seam shows is said, with both their names', async () => {
+    // White above 40 % of the light in one of the two: nothing can match that.
+    const reading = await readOf([first, map(wholeTile(second), (value) => Math.min(1, 2.5 * value))])
+    expect(reading.worstSeam!.after).toBeGreaterThan(3)
+    expect(reading.warnings.join()).toMatch(/capture-1 and capture-2 differ so much .* that the seam shows/)
+  })
+
   it('in resolution are brought to the finer one, and that is said', async () => {
     const halved = tileSource(reduce(wholeTile(second), 2))
     const reading = await readOf([first, halved], [{ ppi: 300 }, { ppi: 150 }])
@@ -64,7 +84,8 @@ describe('an overlap of blank paper alone', () => {
     const sources = [FIRST, { ...SECOND, x: 222 }].map((capture) => captureField(paper, capture))
     const error: unknown = await readOf(sources).catch((e: unknown) => e)
     expect(error).toBeInstanceOf(WorkError)
-    expect(String(error)).toMatch(/capture-[12] finds no place/)
+    expect((error as WorkError).problems).toHaveLength(1)
+    expect(String(error)).toContain('capture-1 finds no place beside capture-2')
     expect((error as WorkError).problems[0].todo).toContain('painted structure included')
   })
 })
