@@ -44,7 +44,7 @@ function nothingJoins(uprights: readonly Upright[], { best, contradicting }: Pla
     found: nearest
       ? `${nearestWords(uprights, nearest)}: ${scoreOf(nearest)}`
       : 'nothing in one that resembles any part of another',
-    todo: TODO.replace('Capture it again so that it shares', 'Capture them so that each shares'),
+    todo: 'Capture them so that each shares at least 8 % with a neighbour, painted structure included; see that their files state the resolution they were captured at; take out of captures.files what is of another sheet',
   }
 }
 
