@@ -5,6 +5,7 @@ export interface KernelExports {
   memory: WebAssembly.Memory
   heapBase(): number
   addRowBlocks(row: number, width: number, factor: number, sums: number): void
+  reduceBlocks(plane: number, width: number, height: number, factor: number, sums: number, out: number): void
   /** blur.ts: see raster/blurred.ts and steps/stitch/views/. */
   meanColumns(from: number, to: number, width: number, height: number, radius: number, sums: number): void
   transposePlane(from: number, to: number, width: number, height: number): void
@@ -111,7 +112,11 @@ export interface KernelExports {
     amount: number, limit: number, floor: number, floorFoot: number, gainFoot: number,
   ): void
   multiply(plane: number, gain: number, count: number): void
-  /** products.ts: see steps/stitch/place/features/. */
+  /** corners.ts and products.ts: see steps/stitch/place/features/. */
+  // biome-ignore format: planes, the result
+  cornerStrength(
+    a: number, b: number, c: number, stride: number, height: number, work: number, out: number,
+  ): void
   // biome-ignore format: rows, other rows, result
   allProducts(a: number, countA: number, b: number, countB: number, length: number, out: number): void
   /** warp.ts: see raster/warp/. */

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { seeded } from '../../../demo-data/painter/seeded.js'
+import { cornerStrength, findCorners } from '../../../src/steps/stitch/place/features/findCorners.js'
 import { type Features, LENGTH } from '../../../src/steps/stitch/place/features/findFeatures.js'
 import { allProducts, matchFeatures } from '../../../src/steps/stitch/place/features/matchFeatures.js'
 
@@ -64,5 +65,64 @@ describe('matches of features', () => {
       expect(order[(b[0] + 400) / 40]).toBe(i)
       expect([4, 5]).not.toContain(i)
     }
+  })
+})
+
+describe('corners', () => {
+  const random = seeded(77, 3)
+  const [width, height] = [61, 47]
+  const plane = () => Float32Array.from({ length: width * height }, () => random.between(-1, 1))
+  const level = {
+    width,
+    height,
+    cell: 4,
+    planes: [plane(), plane(), plane()] as [Float32Array, Float32Array, Float32Array],
+  }
+  const strength = cornerStrength(level)
+
+  it('are as strong as the structure tensor over 5 x 5 pixels says', () => {
+    for (let y = 3; y < height - 3; y++) {
+      for (let x = 3; x < width - 3; x++) {
+        let [xx, xy, yy] = [0, 0, 0]
+        for (const p of level.planes) {
+          for (let j = y - 2; j <= y + 2; j++) {
+            for (let i = x - 2; i <= x + 2; i++) {
+              const at = j * width + i
+              const [gx, gy] = [p[at + 1] - p[at - 1], p[at + width] - p[at - width]]
+              xx += gx * gx
+              xy += gx * gy
+              yy += gy * gy
+            }
+          }
+        }
+        const want = (xx * yy - xy * xy) / (xx + yy)
+        expect(Math.abs(strength[y * width + x] / want - 1)).toBeLessThan(1e-4)
+      }
+    }
+  })
+
+  it('are kept by how far the next clearly stronger one is', () => {
+    const maxima: { x: number; y: number; value: number }[] = []
+    for (let y = 4; y < height - 4; y++) {
+      for (let x = 4; x < width - 4; x++) {
+        const at = y * width + x
+        const about = [at - 1, at + 1, at - width, at + width].map((k) => strength[k])
+        if (about.every((value) => strength[at] > value)) maxima.push({ x, y, value: strength[at] })
+      }
+    }
+    const reach = (one: (typeof maxima)[number]) =>
+      Math.min(
+        ...maxima
+          .filter(({ value }) => 0.9 * value > one.value)
+          .map(({ x, y }) => Math.hypot(x - one.x, y - one.y)),
+      )
+    const wanted = 25
+    expect(maxima.length).toBeGreaterThan(2 * wanted)
+    expect(maxima.length).toBeLessThan(6 * wanted)
+    const farthest = maxima.map(reach).sort((a, b) => b - a)
+    const found = findCorners(level, wanted).map(([x, y]) =>
+      maxima.find((one) => Math.abs(one.x - x) <= 0.5 && Math.abs(one.y - y) <= 0.5),
+    )
+    expect(found.map((one) => reach(one!))).toEqual(farthest.slice(0, wanted))
   })
 })

@@ -2,6 +2,7 @@
 export * from './blur'
 export * from './boxSum'
 export * from './colour'
+export * from './corners'
 export * from './correct'
 export * from './fft'
 export * from './levelOut'

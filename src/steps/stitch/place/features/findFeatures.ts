@@ -1,5 +1,6 @@
 import { halfExtent } from '../../views/Upright.js'
 import type { Level, View } from '../../views/View.js'
+import { findCorners } from './findCorners.js'
 
 /** Places of one capture that can be told from others, each with what tells it. */
 export interface Features {
@@ -22,7 +23,6 @@ const SPACING_PX = 3
 export const LENGTH = ACROSS * ACROSS + 2 * (ACROSS / 2) ** 2
 /** Weight of the colour planes against luminance. */
 const COLOUR_WEIGHT = 1.5
-const BORDER_PX = 4
 
 /**
  * Corners of painted structure on several levels, each described by a patch of structure around it, turned to the patch's
@@ -32,111 +32,30 @@ const BORDER_PX = 4
  */
 export function findFeatures(view: View): Features {
   const points: number[] = []
-  const descriptors: number[] = []
+  const found: Float32Array[] = []
   for (const level of view.levels) {
     const side = Math.max(level.width, level.height)
     if (side < LEAST_SIDE_PX || (side > MOST_SIDE_PX && level !== view.levels.at(-1))) continue
     const wanted = Math.round(MOST_FEATURES * Math.min(1, Math.sqrt(side / MOST_SIDE_PX)))
     const [halfX, halfY] = halfExtent(view.upright)
     const direction = directions(level)
-    for (const [x, y] of corners(level, wanted)) {
+    for (const [x, y] of findCorners(level, wanted)) {
       const described = describe(level, x, y, direction(x, y))
       if (!described) continue
       points.push((x + 0.5) * level.cell - halfX, (y + 0.5) * level.cell - halfY)
-      for (const value of described) descriptors.push(value)
+      found.push(described)
     }
   }
-  return {
-    points: Float64Array.from(points),
-    descriptors: Float32Array.from(descriptors),
-    count: points.length / 2,
-  }
-}
-
-/**
- * Level pixels where structure changes most in every direction, spread evenly: each is kept by how far the next stronger
- * one is.
- */
-function corners({ width, height, planes }: Level, wanted: number): [x: number, y: number][] {
-  const strength = strengthOf(width, height, planes)
-  const found: { x: number; y: number; value: number }[] = []
-  for (let y = BORDER_PX; y < height - BORDER_PX; y++) {
-    for (let x = BORDER_PX; x < width - BORDER_PX; x++) {
-      const at = y * width + x
-      const value = strength[at]
-      if (value <= 0 || value < strength[at - 1] || value < strength[at - width]) continue
-      if (value <= strength[at + 1] || value <= strength[at + width]) continue
-      found.push({ x, y, value })
-    }
-  }
-  found.sort((a, b) => b.value - a.value)
-  const best = found.slice(0, 6 * wanted)
-  const radii = best.map(({ x, y, value }, i) => {
-    let nearest = Number.POSITIVE_INFINITY
-    for (let j = 0; j < i && 0.9 * best[j].value > value; j++) {
-      nearest = Math.min(nearest, (best[j].x - x) ** 2 + (best[j].y - y) ** 2)
-    }
-    return nearest
-  })
-  return [...best.keys()]
-    .sort((i, j) => radii[j] - radii[i])
-    .slice(0, wanted)
-    .map((i) => [
-      best[i].x + vertex(strength, best[i], width, 1),
-      best[i].y + vertex(strength, best[i], width, width),
-    ])
-}
-
-/** Where between pixels a parabola through three values is highest. */
-function vertex(
-  values: Float32Array,
-  { x, y }: { x: number; y: number },
-  width: number,
-  step: number,
-): number {
-  const at = y * width + x
-  const [before, here, behind] = [values[at - step], values[at], values[at + step]]
-  const bend = before - 2 * here + behind
-  return bend < 0 ? Math.max(-0.5, Math.min(0.5, (before - behind) / (2 * bend))) : 0
-}
-
-/** Corner strength: determinant over trace of the structure tensor summed over squares of 5 pixels. */
-function strengthOf(width: number, height: number, planes: Level['planes']): Float32Array {
-  const products = [0, 1, 2].map(() => new Float32Array(width * height))
-  const [xx, xy, yy] = products
-  for (const plane of planes) {
-    for (let y = 1; y < height - 1; y++) {
-      for (let x = 1, i = y * width + 1; x < width - 1; x++, i++) {
-        const gx = plane[i + 1] - plane[i - 1]
-        const gy = plane[i + width] - plane[i - width]
-        xx[i] += gx * gx
-        xy[i] += gx * gy
-        yy[i] += gy * gy
-      }
-    }
-  }
-  const sums = new Float32Array(width * height)
-  for (const plane of products) {
-    for (let y = 0; y < height; y++) {
-      for (let x = 2, i = y * width + 2; x < width - 2; x++, i++) {
-        sums[i] = plane[i - 2] + plane[i - 1] + plane[i] + plane[i + 1] + plane[i + 2]
-      }
-    }
-    const [up, down] = [width, 2 * width]
-    for (let y = 2; y < height - 2; y++) {
-      for (let x = 0, i = y * width; x < width; x++, i++) {
-        plane[i] = sums[i - down] + sums[i - up] + sums[i] + sums[i + up] + sums[i + down]
-      }
-    }
-  }
-  for (let i = 0; i < sums.length; i++) sums[i] = (xx[i] * yy[i] - xy[i] * xy[i]) / (xx[i] + yy[i] + 1e-12)
-  return sums
+  const descriptors = new Float32Array(found.length * LENGTH)
+  for (const [k, described] of found.entries()) descriptors.set(described, k * LENGTH)
+  return { points: Float64Array.from(points), descriptors, count: found.length }
 }
 
 /** The direction structure rises in about a place, over a wider neighbourhood. */
 function directions({ width, height, planes: [light, red, blue] }: Level) {
   const REACH = 6
-  const all = light.map((value, i) => value + COLOUR_WEIGHT * (red[i] - blue[i]))
+  const all = new Float32Array(light.length)
+  for (let i = 0; i < all.length; i++) all[i] = light[i] + COLOUR_WEIGHT * (red[i] - blue[i])
   const weights = Float64Array.from({ length: REACH + 1 }, (_, i) => Math.exp(-(i * i) / 18))
   return (px: number, py: number): number => {
     const [x, y] = [Math.round(px), Math.round(py)]
@@ -172,27 +91,23 @@ function describe(level: Level, x: number, y: number, angle: number): Float32Arr
       const [x0, y0] = [Math.floor(u), Math.floor(v)]
       const [fx, fy] = [u - x0, v - y0]
       const at = y0 * width + x0
-      const sample = (plane: Float32Array) =>
-        (plane[at] * (1 - fx) + plane[at + 1] * fx) * (1 - fy) +
-        (plane[at + width] * (1 - fx) + plane[at + width + 1] * fx) * fy
-      out[k] = sample(planes[0])
+      out[k] = sampleAt(planes[0], width, at, fx, fy)
       // Colour carries no more than a coarse grid shows: four of its samples are one.
       const to = ACROSS * ACROSS + (j >> 1) * half + (i >> 1)
-      out[to] += (COLOUR_WEIGHT / 2) * sample(planes[1])
-      out[to + bluesFrom - ACROSS * ACROSS] += (COLOUR_WEIGHT / 2) * sample(planes[2])
+      out[to] += (COLOUR_WEIGHT / 2) * sampleAt(planes[1], width, at, fx, fy)
+      out[to + bluesFrom - ACROSS * ACROSS] += (COLOUR_WEIGHT / 2) * sampleAt(planes[2], width, at, fx, fy)
     }
   }
   if (outside > 4) return undefined
   let square = 0
-  for (const part of [
-    out.subarray(0, ACROSS * ACROSS),
-    out.subarray(ACROSS * ACROSS, bluesFrom),
-    out.subarray(bluesFrom),
-  ]) {
-    const mean = part.reduce((sum, value) => sum + value, 0) / part.length
-    for (let i = 0; i < part.length; i++) {
-      part[i] -= mean
-      square += part[i] * part[i]
+  const ends = [0, ACROSS * ACROSS, bluesFrom, LENGTH]
+  for (let part = 0; part < 3; part++) {
+    const [from, to] = [ends[part], ends[part + 1]]
+    let mean = 0
+    for (let i = from; i < to; i++) mean += out[i] / (to - from)
+    for (let i = from; i < to; i++) {
+      out[i] -= mean
+      square += out[i] * out[i]
     }
   }
   if (square < 1e-9) return undefined
@@ -200,3 +115,7 @@ function describe(level: Level, x: number, y: number, angle: number): Float32Arr
   for (let i = 0; i < LENGTH; i++) out[i] *= scale
   return out
 }
+
+const sampleAt = (plane: Float32Array, width: number, at: number, fx: number, fy: number): number =>
+  (plane[at] * (1 - fx) + plane[at + 1] * fx) * (1 - fy) +
+  (plane[at + width] * (1 - fx) + plane[at + width + 1] * fx) * fy
