@@ -70,7 +70,8 @@ export interface KernelExports {
   ): void
   // biome-ignore format: as above
   pilotPair(
-    y: number, rg: number, bg: number, a: number, b: number, fromBytes: number, out: number, outWeight: number,
+    y: number, rg: number, bg: number, a: number, b: number, fromBytes: number, out: number, outRest: number,
+    outWeight: number,
     weights: number, spectra: number, over: number, bareOver: number, ridge: number, eps: number, paper: number,
     mixes: number, work: number, n: number,
   ): void
@@ -81,6 +82,22 @@ export interface KernelExports {
     weights: number, spectra: number, over: number, bareOver: number, eps: number, mixes: number, work: number, n: number,
   ): void
   divideByWeights(sums: number, weights: number, count: number): void
+  /** jointBilateral.ts: see steps/paper-texture/. */
+  // biome-ignore format: the planes, their weights, the result
+  jointBilateral(
+    a: number, b: number, c: number, values: number, fromBytes: number, near: number, reach: number, every: number,
+    perRatio: number, perLight: number, out: number, toBytes: number, width: number, height: number,
+  ): void
+  setAside(
+    y: number,
+    pilot: number,
+    rest: number,
+    common: number,
+    share: number,
+    out: number,
+    count: number,
+  ): void
+  addRow(from: number, to: number, count: number): void
   /** resample.ts: see raster/resample/ and outputs/sharpening/. */
   // biome-ignore format: the rows, their filter, the result
   filterRows(

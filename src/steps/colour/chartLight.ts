@@ -1,4 +1,4 @@
-import { solveLinear } from './fit/solveLinear.js'
+import { solveLinear } from '../shared/solveLinear.js'
 
 /**
  * How the light runs over the chart: the logarithm of its share of the light at the chart's middle is

@@ -1,5 +1,6 @@
 import type { WindowSize } from '../../raster/fft/powerSpectrum.js'
 import type { ColourNoise } from './colourNoise.js'
+import type { Continuation } from './continuation.js'
 
 /** One size of windows; their grid starts at the picture's corner. */
 export interface WindowScale {
@@ -29,6 +30,10 @@ export interface ReliefFilter {
   pilotBareOver: number
   finalOver: number
   finalBareOver: number
+  /** How far the pilot moves towards its common part before the final gain is taken from it, 0..1. */
+  towardsCommon: number
+  /** How the relief goes on beyond the picture's edges; absent, everything is mirrored there. */
+  beyond?: Continuation
   /** Damping of the fit of luminance to the colour ratios, a multiple of the window's pixel count. */
   ridge: number
   /** Added to the share of relief that a window passes before its inverse is taken for the window's trust. */

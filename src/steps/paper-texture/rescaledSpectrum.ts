@@ -1,6 +1,6 @@
 import { fft2d } from '../../raster/fft/fft2d.js'
 import type { WindowSize } from '../../raster/fft/powerSpectrum.js'
-import { sineWindow } from '../../raster/fft/sineWindow.js'
+import { autocovariance, windowCorrelation } from './autocovariance.js'
 
 /**
  * The power that windows of `m` pixels would show at another resolution. The power under a window is the transform of
@@ -16,17 +16,7 @@ export function rescaledSpectrum(
   m: WindowSize,
   scale: number,
 ): Float32Array {
-  const re = Float32Array.from(power)
-  const im = new Float32Array(n * n)
-  fft2d(re, im, n)
-  const own = windowCorrelation(n)
-  const half = n / 2
-  // Autocovariance at whole lags; beyond half a window the estimate is too weak to use and taken as none.
-  const covariance = (y: number, x: number) => {
-    if (Math.abs(y) > half || Math.abs(x) > half) return 0
-    const value = re[((y + n) % n) * n + ((x + n) % n)] / (n * n)
-    return value / (own[Math.abs(y)] * own[Math.abs(x)])
-  }
+  const covariance = autocovariance(power, n)
   const between = (y: number, x: number) => {
     const y0 = Math.floor(y)
     const x0 = Math.floor(x)
@@ -49,14 +39,4 @@ export function rescaledSpectrum(
   }
   fft2d(outRe, outIm, m)
   return outRe.map((value) => Math.max(value, 0))
-}
-
-/** Sum over i of w(i) w(i + lag), lag = 0..n. */
-function windowCorrelation(n: WindowSize): Float64Array {
-  const w = sineWindow(n)
-  return Float64Array.from({ length: n + 1 }, (_, lag) => {
-    let sum = 0
-    for (let i = 0; i + lag < n; i++) sum += w[i] * w[i + lag]
-    return sum
-  })
 }

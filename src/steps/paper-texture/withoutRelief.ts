@@ -5,6 +5,7 @@ import type { Rect } from '../../raster/Rect.js'
 import type { Source } from '../../raster/Source.js'
 import { emptyTile, type Tile } from '../../raster/Tile.js'
 import { NOISE_FALL, NOISE_WINDOW } from './colourNoise.js'
+import { continueRelief } from './continueRelief.js'
 import { type FilterPlanes, filterPlanes } from './filterPlanes.js'
 import { LOG_OFFSET, LUMINANCE } from './logLuminance.js'
 import type { ReliefFilter } from './ReliefFilter.js'
@@ -12,6 +13,16 @@ import { type WindowGrid, windowsOfRect } from './windowGrid.js'
 
 /** Distance of the windows that free the ratios of noise. */
 const NOISE_STEP = 8
+/**
+ * Neighbours that a place's common part is taken from: how far they lie, how far apart they are looked at, and standard
+ * deviations of their distance in pixels, of their log2 ratios and of their log2 luminance.
+ */
+const REACH = 12
+const EVERY = 2
+const NEAR_PX = 8
+const LIKE_RATIO = 0.05
+const LIKE_LIGHT = 0.1
+const NEAR = nearness()
 /** Larger regions are made in parts, so that memory stays bounded by the part. */
 const MOST_PX = 1024
 
@@ -21,7 +32,10 @@ const MOST_PX = 1024
  * Log luminance is y = mix + rest, where the mix of the two colour ratios that a window's luminance follows best is
  * picture for certain: relief multiplies all channels alike and leaves the ratios alone. The ratios are first freed of the
  * capture's noise, which would hide the smaller half of what they tell; then the windows' spectra of the rest are
- * attenuated in two stages by the relief's power. The pixels take the new luminance and the steadied ratios.
+ * attenuated in two stages by the relief's power. Before the second, what the first left is averaged over neighbours of
+ * like colour and light (the joint bilateral filter; Tomasi and Manduchi 1998, Petschnigg et al. 2004): that common part is
+ * picture, mostly of edges, and is set aside, so that windows over an edge pass less relief. The pixels take the new
+ * luminance and the steadied ratios.
  */
 export function withoutRelief(source: Source, filter: ReliefFilter): Source {
   const { width, height } = source
@@ -65,7 +79,7 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: Filt
   const { scales, tint } = filter
   const finals = scales.map(({ n, step }) => windowsOfRect(rect, n, step))
   const final = around(finals)
-  const pilots = scales.map(({ n, step }) => windowsOfRect(final, n, step))
+  const pilots = scales.map(({ n, step }) => windowsOfRect(grown(final, REACH), n, step))
   const steady = windowsOfRect(around(pilots), NOISE_WINDOW, NOISE_STEP)
   const area = around([...pilots, steady])
   const tile = padded(source, area)
@@ -73,31 +87,34 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: Filt
   const finalCount = final.width * final.height
   const widest = Math.max(NOISE_WINDOW, ...scales.map(({ n }) => n))
   const memoryFor = scratch(
-    ...Array.from({ length: 7 }, () => count * 4),
-    ...[finalCount * 4, finalCount * 4, widest * 4, 12 * widest * (widest + 12) * 4],
+    ...Array.from({ length: 8 }, () => count * 4),
+    ...[finalCount * 4, finalCount * 4, widest * 4, 12 * widest * (widest + 12) * 4, NEAR.byteLength, 16],
     ...(planes.noise ? [planes.noise.byteLength] : [16]),
     ...planes.scales.map((spectra) => spectra.byteLength),
     ...pilots.map(({ rows, columns }) => rows * columns * 16),
-    16,
   )
-  const [y, rg, bg, steadyRed, steadyBlue, weightSum, cleaned] = memoryFor
-  const [result, resultWeight, weights, work, noise] = memoryFor.slice(7)
-  const spectra = memoryFor.slice(12, 12 + scales.length)
-  const mixes = memoryFor.slice(12 + scales.length, 12 + 2 * scales.length)
-  const paper = memoryFor[12 + 2 * scales.length]
+  const [y, rg, bg, steadyRed, steadyBlue, weightSum, cleaned, rest] = memoryFor
+  const [common, resultWeight, weights, work, near, paper, noise] = memoryFor.slice(8)
+  const spectra = memoryFor.slice(15, 15 + scales.length)
+  const mixes = memoryFor.slice(15 + scales.length)
   const { memory, logPlanes, steadyRatios, pilotPair, finalPair, divideByWeights, recolour } = kernels()
+  const { jointBilateral, setAside, addRow } = kernels()
   const view = (offset: number, length: number) => new Float32Array(memory.buffer, offset, length)
   // The channels stand where the steadied ratios come to stand later: memory is counted in workers times planes.
   tile.planes.forEach((plane, c) => {
     view([steadyRed, steadyBlue, weightSum][c], count).set(plane)
   })
   logPlanes(steadyRed, steadyBlue, weightSum, y, rg, bg, count, ...LUMINANCE, LOG_OFFSET, ...tint)
-  for (const offset of [result, resultWeight]) view(offset, finalCount).fill(0)
+  if (filter.paper && filter.beyond) {
+    const [light, red, blue] = [y, rg, bg].map((offset) => view(offset, count))
+    continueRelief(light, red, blue, area, source, filter.beyond, filter.paper)
+  }
   planes.scales.forEach((own, s) => {
     view(spectra[s], own.length).set(own)
   })
   // Beyond every picture's light where the sheet is not known: all of it then counts as painted.
   view(paper, 3).set(filter.paper ? [filter.paper.light, filter.paper.red, filter.paper.blue] : [99, 0, 0])
+  view(near, NEAR.length).set(NEAR)
   const row = area.width * 4
   const finalRow = final.width * 4
   /** Offset in bytes of a grid's window in a plane over `from`. */
@@ -125,7 +142,7 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: Filt
     view(steadyBlue, count).set(view(bg, count))
   }
 
-  for (const offset of [cleaned, weightSum]) view(offset, count).fill(0)
+  for (const offset of [cleaned, rest, weightSum]) view(offset, count).fill(0)
   scales.forEach(({ n, step }, s) => {
     view(weights, n).set(sineWindow(n))
     const grid = pilots[s]
@@ -133,7 +150,7 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: Filt
       for (let i = 0; i < grid.columns; i += 2) {
         const at = placeIn(area, grid, step, j, i)
         pilotPair(
-          ...([y, steadyRed, steadyBlue, at, at + step * 4, row, cleaned, weightSum] as const),
+          ...([y, steadyRed, steadyBlue, at, at + step * 4, row, cleaned, rest, weightSum] as const),
           ...([weights, spectra[s], filter.pilotOver, filter.pilotBareOver] as const),
           ...([(filter.ridge * n * n) / 2, filter.trustFloor, paper] as const),
           ...([mixes[s] + (j * grid.columns + i) * 16, work, n] as const),
@@ -142,6 +159,26 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: Filt
     }
   })
   divideByWeights(cleaned, weightSum, count)
+  divideByWeights(rest, weightSum, count)
+
+  const inFinal = ((final.y - area.y) * area.width + final.x - area.x) * 4
+  jointBilateral(
+    ...([steadyRed + inFinal, steadyBlue + inFinal, cleaned + inFinal, rest + inFinal, row] as const),
+    ...([near, REACH, EVERY, 1 / (16 * LIKE_RATIO ** 2), 1 / (16 * LIKE_LIGHT ** 2)] as const),
+    ...([common, finalRow, final.width, final.height] as const),
+  )
+  // The weights are done with: log luminance without the common part takes their plane.
+  const apart = weightSum
+  for (let j = 0; j < final.height; j++) {
+    const at = inFinal + j * row
+    setAside(
+      ...([y + at, cleaned + at, rest + at, common + j * finalRow, filter.towardsCommon] as const),
+      ...([apart + at, final.width] as const),
+    )
+  }
+  // And the pilot's rest: the result takes its plane.
+  const result = rest
+  for (const offset of [result, resultWeight]) view(offset, finalCount).fill(0)
   scales.forEach(({ n, step }, s) => {
     view(weights, n).set(sineWindow(n))
     const grid = finals[s]
@@ -152,8 +189,8 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: Filt
         const from = placeIn(area, grid, step, j, i)
         const to = placeIn(final, grid, step, j, i)
         finalPair(
-          ...([y, steadyRed, steadyBlue, cleaned, from, from + step * 4, row, result, resultWeight] as const),
-          ...([to, to + step * 4, finalRow, weights, spectra[s], filter.finalOver] as const),
+          ...([apart, steadyRed, steadyBlue, cleaned, from, from + step * 4, row, result] as const),
+          ...([resultWeight, to, to + step * 4, finalRow, weights, spectra[s], filter.finalOver] as const),
           ...([filter.finalBareOver, filter.trustFloor] as const),
           ...([mixes[s] + ((down + j) * pilots[s].columns + across + i) * 16, work, n] as const),
         )
@@ -161,6 +198,7 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: Filt
     }
   })
   divideByWeights(result, resultWeight, finalCount)
+  addRow(common, result, finalCount)
 
   const out = emptyTile(rect)
   const registers = (rect.width + 3) & ~3
@@ -184,6 +222,22 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: Filt
   }
   return out
 }
+
+/** Weights of the neighbours by their distance alone, row by row. */
+function nearness(): Float32Array {
+  const side = (2 * REACH) / EVERY + 1
+  return Float32Array.from({ length: side * side }, (_, k) => {
+    const [y, x] = [Math.floor(k / side), k % side].map((i) => i * EVERY - REACH)
+    return Math.exp(-(x * x + y * y) / (2 * NEAR_PX ** 2))
+  })
+}
+
+const grown = ({ x, y, width, height }: Rect, by: number): Rect => ({
+  x: x - by,
+  y: y - by,
+  width: width + 2 * by,
+  height: height + 2 * by,
+})
 
 /** The smallest rectangle around several grids' areas. */
 function around(grids: readonly WindowGrid[]): Rect {

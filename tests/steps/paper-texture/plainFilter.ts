@@ -2,12 +2,15 @@ import { sineWindow } from '../../../src/raster/fft/sineWindow.js'
 import { mirrored } from '../../../src/raster/padded.js'
 import type { Tile } from '../../../src/raster/Tile.js'
 import { type ColourNoise, NOISE_FALL, NOISE_WINDOW } from '../../../src/steps/paper-texture/colourNoise.js'
+import type { Continuation } from '../../../src/steps/paper-texture/continuation.js'
 import { LOG_OFFSET, LUMINANCE } from '../../../src/steps/paper-texture/logLuminance.js'
-import type { ReliefFilter } from '../../../src/steps/paper-texture/ReliefFilter.js'
+import type { PaperLook, ReliefFilter } from '../../../src/steps/paper-texture/ReliefFilter.js'
 import { fromHalfPlane } from '../../../src/steps/paper-texture/spectrum.js'
 import { plainDft2d } from '../../raster/fft/plainDft2d.js'
 
 type Plane = Float64Array
+/** How far neighbours lie that a place's common part is taken from. */
+const REACH = 12
 
 /**
  * `withoutRelief` of a whole small picture, written plainly: one window at a time, in double precision, transforms by
@@ -16,10 +19,11 @@ type Plane = Float64Array
 export function plainFilter(picture: Tile, filter: ReliefFilter): Tile {
   const { width, height } = picture.rect
   const largest = Math.max(...filter.scales.map(({ n }) => n))
-  // Windows reach beyond the edge: one for the result, one for the pilot under it, one for the ratios under that. Every
-  // grid must meet the picture's corner.
+  // Windows reach beyond the edge: one for the result, one for the pilot under it and its neighbours, one for the ratios
+  // under that. Every grid must meet the picture's corner.
   const edge = 96
-  if (edge < 2 * largest + NOISE_WINDOW) throw new RangeError('windows larger than this twin is written for')
+  if (edge < 2 * largest + REACH + NOISE_WINDOW)
+    throw new RangeError('windows larger than this twin is written for')
   const across = width + 2 * edge
   const down = height + 2 * edge
   const at = (plane: Float32Array) =>
@@ -32,6 +36,36 @@ export function plainFilter(picture: Tile, filter: ReliefFilter): Tile {
   const y = r.map((_, i) => log(r[i] * LUMINANCE[0] + g[i] * LUMINANCE[1] + b[i] * LUMINANCE[2]))
   const rg = r.map((_, i) => log(r[i]) - log(g[i]) - filter.tint[0] * y[i])
   const bg = r.map((_, i) => log(b[i]) - log(g[i]) - filter.tint[1] * y[i])
+  if (filter.beyond && filter.paper) continued(filter.beyond, filter.paper)
+
+  /** Log luminance beyond the edges foretold from six pixels inside, about the mean of 24, where the ratios are bare. */
+  function continued({ across: sideways, down: upright }: Continuation, { red, blue }: PaperLook): void {
+    const line = (from: number, by: number, inside: number, beyond: number, weights: Float32Array) => {
+      const within = Math.min(24, inside)
+      const mean = (plane: Plane) => {
+        let sum = 0
+        for (let i = 0; i < within; i++) sum += plane[from + i * by]
+        return sum / within
+      }
+      const off = Math.max(Math.abs(mean(rg) - red), Math.abs(mean(bg) - blue))
+      const painted = Math.min(Math.max((off - 0.1) / 0.15, 0), 1)
+      const own = mean(y)
+      for (let o = 0; o < beyond; o++) {
+        let value = own
+        for (let i = 0; o < 32 && i < 6; i++) value += weights[o * 6 + i] * (y[from + i * by] - own)
+        const to = from - (o + 1) * by
+        y[to] = painted * y[to] + (1 - painted) * value
+      }
+    }
+    for (let j = edge; j < edge + height; j++) {
+      line(j * across + edge, 1, width, edge, sideways)
+      line(j * across + edge + width - 1, -1, width, edge, sideways)
+    }
+    for (let i = 0; i < across; i++) {
+      line(edge * across + i, across, height, edge, upright)
+      line((edge + height - 1) * across + i, -across, height, edge, upright)
+    }
+  }
 
   const cutOf = (n: number) => {
     const w = sineWindow(n as 32)
@@ -99,8 +133,10 @@ export function plainFilter(picture: Tile, filter: ReliefFilter): Tile {
     return Math.min(Math.max((apart - 0.1) / 0.15, 0), 1)
   }
 
-  const stage = (pilot: Plane | undefined): Plane => {
+  /** Sums over windows of the luminance, and of it without the mixes and means. */
+  const stage = (pilot: { light: Plane; common: Plane } | undefined): { light: Plane; rest: Plane } => {
     const sums = new Float64Array(across * down)
+    const rests = new Float64Array(across * down)
     const weights = new Float64Array(across * down)
     for (const { n, step, relief } of filter.scales) {
       const [cut, spectrum, w] = [cutOf(n), spectrumOf(n), sineWindow(n)]
@@ -122,7 +158,8 @@ export function plainFilter(picture: Tile, filter: ReliefFilter): Tile {
           const p = (a11 * b0 - a01 * b1) / determinant
           const q = (a00 * b1 - a01 * b0) / determinant
           const mix = c0.map((v, i) => p * v + q * c1[i])
-          const rest = spectrum(own.values.map((v, i) => v - mix[i]))
+          const part = pilot ? cut(pilot.common, x0, y0) : { mean: 0, values: new Float64Array(n * n) }
+          const rest = spectrum(own.values.map((v, i) => v - mix[i] - part.values[i]))
           const ratios = (values: Plane) =>
             power(spectrum(values)).map((v, i) => v / (relief[i] + 1e-5 * floor))
           const own2 = smoothed(ratios(own.values.map((v, i) => v - mix[i])), n)
@@ -132,7 +169,9 @@ export function plainFilter(picture: Tile, filter: ReliefFilter): Tile {
           const pilotOver = filter.pilotOver + bare * (filter.pilotBareOver - filter.pilotOver)
           const finalOver = filter.finalOver + bare * (filter.finalBareOver - filter.finalOver)
           const gain = pilot
-            ? ratios(cut(pilot, x0, y0).values.map((v, i) => v - mix[i])).map((v) => v / (v + finalOver))
+            ? ratios(cut(pilot.light, x0, y0).values.map((v, i) => v - mix[i] - part.values[i])).map(
+                (v) => v / (v + finalOver),
+              )
             : own2.map((v) => Math.max(0, 1 - pilotOver / (v + 1e-12)))
           const trust = 1 / (gain.reduce((t, v, i) => t + (v * v * relief[i]) / sum, 0) + filter.trustFloor)
           const back = plainDft2d(
@@ -146,17 +185,40 @@ export function plainFilter(picture: Tile, filter: ReliefFilter): Tile {
               const k = j * n + i
               const weight = w[j] * w[i]
               const to = (y0 + j) * across + x0 + i
-              sums[to] += trust * weight * (back[k] / (n * n) + mix[k] + weight * own.mean)
+              sums[to] += trust * weight * (back[k] / (n * n) + mix[k] + weight * (own.mean - part.mean))
+              rests[to] += (trust * weight * back[k]) / (n * n)
               weights[to] += trust * weight * weight
             }
           }
         }
       }
     }
-    return sums.map((v, i) => v / Math.max(weights[i], 1e-20))
+    const divided = (plane: Plane) => plane.map((v, i) => v / Math.max(weights[i], 1e-20))
+    return { light: divided(sums), rest: divided(rests) }
   }
 
-  const clean = stage(stage(undefined))
+  const pilot = stage(undefined)
+  // Where a neighbour would leave the plane nothing is asked of the result.
+  const common = pilot.rest.map((_, k) => {
+    const [x, j] = [k % across, Math.floor(k / across)]
+    if (Math.min(x, j, across - 1 - x, down - 1 - j) < REACH) return 0
+    let sum = 0
+    let all = 0
+    for (let dy = -REACH; dy <= REACH; dy += 2) {
+      for (let dx = -REACH; dx <= REACH; dx += 2) {
+        const q = k + dy * across + dx
+        const unlike =
+          ((steadyRed[q] - steadyRed[k]) ** 2 + (steadyBlue[q] - steadyBlue[k]) ** 2) / 0.05 ** 2 +
+          ((pilot.light[q] - pilot.light[k]) / 0.1) ** 2
+        const weight = Math.exp(-(dx * dx + dy * dy) / 128) * Math.max(0, 1 - unlike / 16) ** 8
+        sum += weight * pilot.rest[q]
+        all += weight
+      }
+    }
+    return sum / all
+  })
+  const towards = pilot.light.map((v, i) => v + filter.towardsCommon * (common[i] - pilot.rest[i]))
+  const clean = stage({ light: towards, common }).light.map((v, i) => v + common[i])
   const { tint } = filter
   const out = picture.planes.map((plane) => new Float32Array(plane.length)) as Tile['planes']
   for (let i = 0; i < width * height; i++) {

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { powerSpectrum } from '../../../src/raster/fft/powerSpectrum.js'
 import type { Tile } from '../../../src/raster/Tile.js'
 import { colourNoise } from '../../../src/steps/paper-texture/colourNoise.js'
+import { continuation } from '../../../src/steps/paper-texture/continuation.js'
 import { logLuminance } from '../../../src/steps/paper-texture/logLuminance.js'
 import { paperLook } from '../../../src/steps/paper-texture/paperLook.js'
 import type { ReliefFilter } from '../../../src/steps/paper-texture/ReliefFilter.js'
@@ -32,6 +33,8 @@ function filterFor(blank: Tile): ReliefFilter {
     pilotBareOver: 3,
     finalOver: 1,
     finalBareOver: 1.3,
+    towardsCommon: 0.3,
+    beyond: continuation(reliefOf(blank, 64)),
     ridge: 0.002,
     trustFloor: 0.02,
     noise: colourNoise([blank], [0, 0]),
@@ -137,6 +140,19 @@ describe('withoutRelief', () => {
     }
     expect(step(clean) / step(picture)).toBeGreaterThan(0.98)
     expect(step(clean) / step(picture)).toBeLessThan(1.02)
+  })
+
+  it('takes relief off the bare sheet up to the picture’s edge', () => {
+    const picture = sheet(256, 256)
+    const filter = filterFor(blank)
+    const left = (beyond: ReliefFilter['beyond']) => {
+      const clean = wholeTile(withoutRelief(tileSource(picture), { ...filter, beyond }))
+      const strip = (tile: Tile) => Math.hypot(unevenness(tile, 100, 0, 8), unevenness(tile, 248, 100, 8))
+      return 20 * Math.log10(strip(clean) / strip(picture))
+    }
+    expect(left(filter.beyond)).toBeLessThan(-12)
+    // Mirrored it would be taken for picture.
+    expect(left(undefined) - left(filter.beyond)).toBeGreaterThan(3)
   })
 
   it('removes the share it is told to', () => {

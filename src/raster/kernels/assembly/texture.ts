@@ -157,12 +157,13 @@ function trustOf(passed: f32, eps: f32): f32 {
  * @param y, rg, bg planes of log luminance and ratios; a, b the windows' offsets in bytes from their starts
  * @param spectra three planes of n rows of n + 4 floats: 1 / power of the relief; the same, bounded, for the fit; power
  *   as a share of the whole
+ * @param out sums of the pilot, outRest sums of it without the mixes and means, outWeight of their weights
  * @param over multiple of the relief's power taken off; bareOver the same where a window shows bare sheet and no picture
  * @param eps a window's own share in its trust, see trustOf
  * @param mixes where the two windows' mixes are kept, and how far each shows a picture: twice four floats
  */
 export function pilotPair(
-  y: usize, rg: usize, bg: usize, a: usize, b: usize, fromBytes: usize, out: usize, outWeight: usize,
+  y: usize, rg: usize, bg: usize, a: usize, b: usize, fromBytes: usize, out: usize, outRest: usize, outWeight: usize,
   weights: usize, spectra: usize, over: f32, bareOver: f32, ridge: f32, eps: f32, paper: usize,
   mixes: usize, work: usize, n: usize,
 ): void {
@@ -226,9 +227,11 @@ export function pilotPair(
   addWindow(
     cRe, mixOfA, rowBytes, weights, meanA, scale, trustOf(passedA, eps), out + a, outWeight + a, fromBytes, n,
   )
+  addPlain(cRe, rowBytes, weights, 0, scale * trustOf(passedA, eps), outRest + a, fromBytes, n)
   addWindow(
     cIm, mixOfB, rowBytes, weights, meanB, scale, trustOf(passedB, eps), out + b, outWeight + b, fromBytes, n,
   )
+  addPlain(cIm, rowBytes, weights, 0, scale * trustOf(passedB, eps), outRest + b, fromBytes, n)
 }
 
 let trust: f32 = 0

@@ -1,4 +1,4 @@
-import { solveLinear } from '../fit/solveLinear.js'
+import { solveLinear } from '../../shared/solveLinear.js'
 
 type Triple = readonly [number, number, number]
 

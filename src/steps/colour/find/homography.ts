@@ -1,4 +1,4 @@
-import { solveLinear } from '../fit/solveLinear.js'
+import { solveLinear } from '../../shared/solveLinear.js'
 
 /** A plane-to-plane map, row-major 3x3, last entry 1. */
 export type Homography = number[]

@@ -1,4 +1,4 @@
-import { solveLinear } from './solveLinear.js'
+import { solveLinear } from '../../shared/solveLinear.js'
 
 /**
  * Minimises a sum of squares by the Levenberg-Marquardt method with a numerical Jacobian.

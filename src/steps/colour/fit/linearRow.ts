@@ -1,4 +1,4 @@
-import { solveLinear } from './solveLinear.js'
+import { solveLinear } from '../../shared/solveLinear.js'
 
 /**
  * Least squares of one row in linear light, each patch weighted about as the eye sees its lightness. The row's
