@@ -1,7 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { paint } from '../../../demo-data/paint.js'
 import { emptyTile } from '../../../src/raster/Tile.js'
-import { asPlaneMap, inverted } from '../../../src/raster/warp/PlaneMap.js'
 import { warpTile } from '../../../src/raster/warp/warpTile.js'
 import { areaOf } from '../../../src/steps/stitch/combine/areaOf.js'
 import { combineTiles } from '../../../src/steps/stitch/combine/combineTiles.js'
@@ -11,7 +9,6 @@ import type { StitchReading } from '../../../src/steps/stitch/Reading.js'
 import { stitch } from '../../../src/steps/stitch/step.js'
 import { readContext, wholeTile } from '../../helpers/readContext.js'
 import { captureField, type FieldCapture, paintedField } from './paintedField.js'
-import { paintedPair } from './paintedPair.js'
 
 const weights = (turned: number[], reach: number[]) => {
   const out = turned.map(() => 0)
@@ -135,23 +132,6 @@ describe('a sheet and its turned partner', () => {
     }
   })
 
-  it('are told apart from a sheet whose lamp turned with it', async () => {
-    // Both lie the same way under the lamp, but the second is said to have been turned and lies so on disk.
-    const still = [first, { ...second, turned: 0 as const }].map((request) => captureField(field, request))
-    const upright = still[1]
-    const { width, height } = upright
-    const turnedRound = {
-      width,
-      height,
-      region: (rect: Parameters<typeof upright.region>[0]) =>
-        warpTile(upright, asPlaneMap(inverted([-1, 0, width - 1, 0, -1, height - 1])), rect),
-    }
-    const pair = [still[0], turnedRound]
-    const how = await stitch.read(pair, stitch.params.parse({}), readContext(pair, { captures }))
-    expect(how.combining!.reliefCorrelation).toBeGreaterThan(0.8)
-    expect(how.warnings.join()).toContain('did not flip')
-  })
-
   it('are left single where combining is not wanted', async () => {
     const how = await readAs({ combine: 'never' })
     expect(how.combining).toBeUndefined()
@@ -186,19 +166,5 @@ describe('a sheet captured all four ways round', () => {
     const alone = { ...how, combining: undefined, layers: [how.layers[0]] }
     expect(10 * Math.log10(errorOf(how) / errorOf(alone))).toBeLessThan(-18)
     expect(how.warnings).toEqual([])
-  })
-})
-
-describe('a painted sheet and its turned partner', () => {
-  // Over all sheets and depths the bench asks the same (`npm run bench -- turned`).
-  it('give back the picture on deep laid paper', async () => {
-    const painting = paint({ seed: 5, width: 900, height: 600, ppi: 300, sheet: 'laid' })
-    const { joined, numbersOf } = await paintedPair(painting, 1.5)
-    const { gainDb, blankDb, pencil, stroke, granulation } = numbersOf(joined)
-    expect(gainDb).toBeGreaterThan(18)
-    expect(blankDb).toBeLessThan(-24)
-    expect(pencil).toBeGreaterThan(0.98)
-    expect(stroke).toBeGreaterThan(0.99)
-    expect(granulation).toBeGreaterThan(0.97)
   })
 })

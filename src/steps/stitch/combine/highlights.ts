@@ -8,8 +8,8 @@ export const LEAST_SLOPE = 0.1
 const MOST_SLOPE = 0.7
 const STEPS = 60
 /** How far off the light of a modelled highlight may be: a share of it, and light besides; light where none is modelled. */
-const DOUBT_SHARE = 0.3
-const DOUBT_LIGHT = 0.01
+const DOUBT_SHARE = 0.2
+const DOUBT_LIGHT = 0.007
 const DOUBT_UNKNOWN = 0.02
 /** Light under one lamp is at most so many times that under the other, highlights apart. */
 const MOST_RATIO = 4
