@@ -6,6 +6,8 @@ import type { Link } from './place/Link.js'
 import type { LinkRequest } from './place/linkOf.js'
 import type { PairMatches } from './refine/measurePair.js'
 import type { MeasuredViews } from './refine/measureViews.js'
+import type { SharpnessAsk } from './seams/measureSharpness.js'
+import type { SharpnessPair } from './seams/sharper.js'
 import type { Upright } from './views/Upright.js'
 import type { View, ViewSize } from './views/View.js'
 
@@ -34,6 +36,8 @@ export interface Work {
   }
   /** What windows at full resolution say. */
   measure: { ask: PairAsk; answer: PairMatches }
+  /** How sharp two captures are against each other. */
+  sharpness: { ask: SharpnessAsk; answer: SharpnessPair }
 }
 
 export type WorkName = keyof Work

@@ -24,10 +24,10 @@ import { registerCaptures } from './registerCaptures.js'
 import { sharpnessReach } from './seams/findSeams.js'
 import { findWorstSeam } from './seams/findWorstSeam.js'
 import { measureCoarse } from './seams/measureCoarse.js'
-import { measureSharpness } from './seams/measureSharpness.js'
-import { partOf } from './seams/Part.js'
+import { sharpnessPlaces } from './seams/sharpnessPlaces.js'
 import { summariseSharpness } from './seams/summariseSharpness.js'
 import { halfExtent, uprightOf } from './views/Upright.js'
+import { askWork } from './WorkTask.js'
 
 /** A factor below this on all light is said. */
 const LOWERED = 0.9995
@@ -78,8 +78,8 @@ export async function readStitch(
     }
     return { label, turned, width, height, ...(placed ? { placed } : {}) }
   })
-  const parts = laid.map((capture, i) => capture.placed && partOf(i, sources[i], capture.placed, 0))
-  const sharpness = measureSharpness(parts, layout, matches, residuals)
+  const asks = sharpnessPlaces(sources, laid, layout, matches, residuals)
+  const sharpness = await askWork(context, 'sharpness', asks)
   const division = chooseLayers(views, layout, corrections, params.combine, sharpness)
   const { overlapShare, uncoveredShare } = division
   const layers = division.layers.map((layer) => ({

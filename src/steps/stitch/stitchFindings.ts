@@ -90,11 +90,9 @@ function sharpnessTable({ sharpness, captures }: StitchReading): Finding[] {
   return [
     {
       kind: 'table',
-      title: 'Sharpness where captures overlap',
-      columns: [
-        ...['capture', 'and', 'windows', 'fine contrast, second to first'],
-        ...['first sharper, % of windows', 'second sharper, % of windows'],
-      ],
+      title:
+        'Sharpness where captures overlap: the second’s fine contrast as a share of the first’s, and in how many % of the windows each is surely sharper',
+      columns: ['capture', 'and', 'windows', 'share', 'first', 'second'],
       rows: sharpness.map(({ first, second, windows, contrast, firstSharper, secondSharper }) => [
         ...[captures[first].label, captures[second].label, windows, round(contrast, 2)],
         ...[firstSharper, secondSharper].map((part) => round((part?.share ?? 0) * 100, 0)),

@@ -4,6 +4,7 @@ import { findFeatures } from './place/features/findFeatures.js'
 import { linkOf } from './place/linkOf.js'
 import { measurePair } from './refine/measurePair.js'
 import { measureViews } from './refine/measureViews.js'
+import { measureSharpness } from './seams/measureSharpness.js'
 import { takeView } from './views/takeView.js'
 import type { WorkTask } from './WorkTask.js'
 
@@ -23,5 +24,7 @@ export function work(sources: readonly Source[], task: unknown): unknown {
     }
     case 'measure':
       return measurePair([sources[asked.first], sources[asked.second]], asked)
+    case 'sharpness':
+      return measureSharpness([sources[asked.first], sources[asked.second]], asked)
   }
 }

@@ -1,15 +1,12 @@
 import type { Rect } from '../../../raster/Rect.js'
-import type { Layout } from '../layout/layOut.js'
-import { moved } from '../Placement.js'
-import type { Match } from '../refine/measurePair.js'
-import type { Residual } from '../refine/residuals.js'
+import type { Source } from '../../../raster/Source.js'
+import type { PlacedCapture } from '../Reading.js'
 import { blurred } from '../views/blurred.js'
-import { holdsWhole, type Part, pieceOf } from './Part.js'
+import { type Part, partOf, pieceOf } from './Part.js'
 import type { SharpnessPair, SharpnessWindow } from './sharper.js'
 
-/** Windows of a pair at most, and a window's side and the margin its filters need, in sheet pixels. */
-const MOST_WINDOWS = 16
-const SIDE_PX = 32
+/** A place's side, and the margin in it that the filters need, in sheet pixels. */
+export const PLACE_PX = 44
 const MARGIN_PX = 6
 /** Detail between two blurs, standard deviations in sheet pixels. */
 interface Band {
@@ -28,70 +25,42 @@ const ENOUGH_WINDOWS = 3
 const ENOUGH_SHARE = 0.5
 const FLOOR = 0.01
 
+/** Two captures as they lie on the sheet, and places both hold. */
+export interface SharpnessAsk {
+  first: number
+  second: number
+  /** The first's, then the second's. */
+  placed: readonly [Placed, Placed]
+  places: readonly Rect[]
+}
+type Placed = NonNullable<PlacedCapture['placed']>
+
 /**
- * How sharp captures are where they show the same: both brought to the sheet, the size of their fine detail compared over
- * the same painted structure, at windows whose place is known to a fraction of a pixel.
+ * How sharp two captures are where they show the same: both brought to the sheet, the size of their fine detail compared
+ * over the same painted structure.
  *
  * Noise is in no two captures the same: of the two bands' covariance the larger eigenvalue is what both show, the smaller
  * what one alone does, and the larger's direction has the ratio of the two. That holds where both are equally noisy; with r
  * the correlation, noise that is all in one changes the ratio by a factor of 1 / r at most, which is kept beside it.
- * @param parts by the captures' indices
+ * @param sources the first's, then the second's
  * Source: M. Subbarao, T. Choi, A. Nikzad, "Focusing techniques", Optical Engineering 32(11), 1993, pp. 2824-2836,
  * doi:10.1117/12.147706 (energy of a band-passed picture as a measure of focus; from memory). K. Pearson, "On lines and
  * planes of closest fit to systems of points in space", Phil. Mag. 2(11), 1901, pp. 559-572,
  * doi:10.1080/14786440109462720 (the direction; from memory).
  */
 export function measureSharpness(
-  parts: readonly (Part | undefined)[],
-  { width, height, placements }: Layout,
-  matches: readonly Match[],
-  residuals: readonly Residual[],
-): SharpnessPair[] {
-  const pairs = new Map<string, { first: number; second: number; places: [x: number, y: number][] }>()
-  for (const [k, { first, second, a }] of matches.entries()) {
-    if (residuals[k].weight === 0) continue
-    const key = `${first} ${second}`
-    const pair = pairs.get(key) ?? { first, second, places: [] }
-    pairs.set(key, pair)
-    pair.places.push(moved(placements[first]!, ...a))
+  sources: readonly [Source, Source],
+  { first, second, placed, places }: SharpnessAsk,
+): SharpnessPair {
+  const [one, other] = sources.map((source, k) => partOf(k, source, placed[k], 0))
+  const logs = places.map((rect) => ({ rect, a: logLight(one, rect), b: logLight(other, rect) }))
+  const least = Math.max(ENOUGH_WINDOWS, ENOUGH_SHARE * logs.length)
+  let windows: SharpnessWindow[] = []
+  for (const band of BANDS) {
+    windows = logs.flatMap(({ rect, a, b }) => compared(a, b, rect, band) ?? [])
+    if (windows.length >= least) break
   }
-  const side = SIDE_PX + 2 * MARGIN_PX
-  return [...pairs.values()].map(({ first, second, places }) => {
-    const [one, other] = [parts[first]!, parts[second]!]
-    const rects = places
-      .map(
-        ([x, y]): Rect => ({
-          x: Math.round(x) - side / 2,
-          y: Math.round(y) - side / 2,
-          width: side,
-          height: side,
-        }),
-      )
-      .filter(({ x, y }) => x >= 0 && y >= 0 && x + side <= width && y + side <= height)
-      .filter((rect) => holdsWhole(one, rect, 1) && holdsWhole(other, rect, 1))
-    const logs = scattered(rects).map((rect) => ({ rect, a: logLight(one, rect), b: logLight(other, rect) }))
-    const least = Math.max(ENOUGH_WINDOWS, ENOUGH_SHARE * logs.length)
-    let windows: SharpnessWindow[] = []
-    for (const band of BANDS) {
-      windows = logs.flatMap(({ rect, a, b }) => compared(a, b, rect, band) ?? [])
-      if (windows.length >= least) break
-    }
-    return { first, second, windows }
-  })
-}
-
-/** Some of the places, each next the one farthest from those before. */
-function scattered(rects: readonly Rect[]): Rect[] {
-  if (rects.length <= MOST_WINDOWS) return [...rects]
-  const chosen = [rects[0]]
-  const room = rects.map(() => Number.POSITIVE_INFINITY)
-  while (chosen.length < MOST_WINDOWS) {
-    const last = chosen[chosen.length - 1]
-    for (const [k, { x, y }] of rects.entries())
-      room[k] = Math.min(room[k], Math.hypot(x - last.x, y - last.y))
-    chosen.push(rects[room.indexOf(Math.max(...room))])
-  }
-  return chosen
+  return { first, second, windows }
 }
 
 function compared(
