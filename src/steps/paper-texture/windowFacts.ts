@@ -101,15 +101,14 @@ const spread = (values: Float64Array) => Math.sqrt(variance(values))
 
 function shadingOf({ luminance, redness, blueness }: ReturnType<typeof logPlanes>): [number, number, number] {
   const n = 64
-  const planes = [luminance, redness, blueness].map((plane) => aboutBlocks(plane))
+  const [y, r, b] = [luminance, redness, blueness].map((plane) => aboutBlocks(plane))
   const sums: [number, number, number] = [0, 0, 0]
-  for (let y = 0; y < n - 1; y++) {
-    for (let x = 0; x < n - 1; x++) {
-      const i = y * n + x
-      planes.forEach((plane, p) => {
-        sums[p] +=
-          planes[0][i] * (plane[i + 1] + plane[i + n]) + (planes[0][i + 1] + planes[0][i + n]) * plane[i]
-      })
+  for (let row = 0; row < n - 1; row++) {
+    for (let i = row * n; i < row * n + n - 1; i++) {
+      const beside = y[i + 1] + y[i + n]
+      sums[0] += 2 * y[i] * beside
+      sums[1] += y[i] * (r[i + 1] + r[i + n]) + beside * r[i]
+      sums[2] += y[i] * (b[i + 1] + b[i + n]) + beside * b[i]
     }
   }
   return sums
