@@ -5,8 +5,10 @@ import { paint } from '../../demo-data/paint.js'
 import { captureSource } from '../../src/colour/captureSource.js'
 import { spaceTransform } from '../../src/colour/spaceTransform.js'
 import type { Raster } from '../../src/raster/Raster.js'
+import type { Tile } from '../../src/raster/Tile.js'
 import type { CaptureInfo } from '../../src/steps/contract.js'
-import type { StitchReading } from '../../src/steps/stitch/Reading.js'
+import type { SeamMap, StitchReading } from '../../src/steps/stitch/Reading.js'
+import { fromRuns } from '../../src/steps/stitch/seams/runs.js'
 import { stitch } from '../../src/steps/stitch/step.js'
 import { readContext, wholeTile } from '../helpers/readContext.js'
 import { row } from './row.js'
@@ -37,12 +39,17 @@ export async function stitchLight(): Promise<void> {
   ] as const) {
     const means: number[] = []
     for (const layout of LAYOUTS) {
-      const { mean, p95, asCaptured } = await stepsOf(cut(painting, layout))
+      const { mean, p95, asCaptured, unevenRms, unevenAsCaptured } = await stepsOf(cut(painting, layout))
       means.push(mean)
       row(
         `${kind}, light, ${layout.name}`,
         `${mean.toFixed(3)} CIEDE2000`,
         `95th percentile ${p95.toFixed(2)}, as captured ${asCaptured.toFixed(2)}`,
+      )
+      row(
+        '  over the whole sheet, against the truth',
+        `${(100 * unevenRms).toFixed(2)} % RMS`,
+        `as captured ${(100 * unevenAsCaptured).toFixed(2)} %`,
       )
     }
     const most = Math.max(...means)
@@ -72,11 +79,42 @@ async function stepsOf({ kind, captured, even, captures }: Cut) {
   }
   const sheetOf = (from: typeof sources, how: StitchReading) => wholeTile(stitch.apply(from, how, params)[0])
   const truth = sheetOf(even.map(open), untouched)
-  const steps = (how: StitchReading) =>
-    seamSteps(sheetOf(sources, how), truth, reading.layers[0].seams).sort((a, b) => a - b)
+  const { seams } = reading.layers[0]
+  const [sheet, asItWas] = [sheetOf(sources, reading), sheetOf(sources, untouched)]
+  const steps = (of: Tile) => seamSteps(of, truth, seams).sort((a, b) => a - b)
   const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length
-  const own = steps(reading)
-  return { mean: mean(own), p95: own[Math.floor(0.95 * own.length)], asCaptured: mean(steps(untouched)) }
+  const own = steps(sheet)
+  return {
+    mean: mean(own),
+    p95: own[Math.floor(0.95 * own.length)],
+    asCaptured: mean(steps(asItWas)),
+    unevenRms: unevenness(sheet, truth, seams),
+    unevenAsCaptured: unevenness(asItWas, truth, seams),
+  }
+}
+
+/** Side of the blocks whose light is compared. */
+const BLOCK_PX = 32
+
+/** Root mean square of a sheet's light against the truth's, block by block, about their mean ratio. */
+function unevenness(sheet: Tile, truth: Tile, seams: SeamMap): number {
+  const labels = fromRuns(seams.runs, seams.width * seams.height)
+  const { width, height } = sheet.rect
+  const logs: number[] = []
+  for (let y = 0; y + BLOCK_PX <= height; y += BLOCK_PX) {
+    for (let x = 0; x + BLOCK_PX <= width; x += BLOCK_PX) {
+      let [a, b, held] = [0, 0, true]
+      for (let i = 0; i < BLOCK_PX * BLOCK_PX; i++) {
+        const [px, py] = [x + (i % BLOCK_PX), y + Math.floor(i / BLOCK_PX)]
+        held &&= labels[Math.floor(py / seams.cellPx) * seams.width + Math.floor(px / seams.cellPx)] >= 0
+        a += sheet.planes[1][py * width + px]
+        b += truth.planes[1][py * width + px]
+      }
+      if (held) logs.push(Math.log(a / b))
+    }
+  }
+  const middle = logs.reduce((sum, value) => sum + value, 0) / logs.length
+  return Math.sqrt(logs.reduce((sum, value) => sum + (value - middle) ** 2, 0) / logs.length)
 }
 
 /** Tiles whose lamp falls off by 8 %. */
