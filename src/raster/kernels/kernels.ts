@@ -63,23 +63,25 @@ export interface KernelExports {
     kept: number, paper: number,
   ): void
   // biome-ignore format: as above
-  steadyRatios(
+  steadyGrid(
+    columns: number, rows: number, across: number, down: number,
     y: number, rg: number, bg: number, at: number, fromBytes: number, outRed: number, outBlue: number, outWeight: number,
     weights: number, noise: number, over: number, fall: number, wr: number, wg: number, wb: number,
     tintRed: number, tintBlue: number, work: number, n: number,
   ): void
   // biome-ignore format: as above
-  pilotPair(
-    y: number, rg: number, bg: number, a: number, b: number, fromBytes: number, out: number, outRest: number,
-    outWeight: number,
+  pilotGrid(
+    columns: number, rows: number, across: number, down: number,
+    y: number, rg: number, bg: number, at: number, fromBytes: number, out: number, outRest: number, outWeight: number,
     weights: number, spectra: number, over: number, bareOver: number, ridge: number, eps: number, paper: number,
     mixes: number, work: number, n: number,
   ): void
   // biome-ignore format: as above
-  finalPair(
-    y: number, rg: number, bg: number, pilot: number, a: number, b: number, fromBytes: number,
-    out: number, outWeight: number, outA: number, outB: number, toBytes: number,
-    weights: number, spectra: number, over: number, bareOver: number, eps: number, mixes: number, work: number, n: number,
+  finalGrid(
+    columns: number, rows: number, across: number, fromDown: number, toDown: number, mixesDown: number,
+    y: number, rg: number, bg: number, pilot: number, from: number, fromBytes: number,
+    out: number, outWeight: number, to: number, toBytes: number, weights: number, spectra: number,
+    over: number, bareOver: number, eps: number, mixes: number, work: number, n: number,
   ): void
   divideByWeights(sums: number, weights: number, count: number): void
   /** jointBilateral.ts: see steps/paper-texture/. */

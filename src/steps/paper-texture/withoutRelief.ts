@@ -97,7 +97,7 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: Filt
   const [common, resultWeight, weights, work, near, paper, noise] = memoryFor.slice(8)
   const spectra = memoryFor.slice(15, 15 + scales.length)
   const mixes = memoryFor.slice(15 + scales.length)
-  const { memory, logPlanes, steadyRatios, pilotPair, finalPair, divideByWeights, recolour } = kernels()
+  const { memory, logPlanes, steadyGrid, pilotGrid, finalGrid, divideByWeights, recolour } = kernels()
   const { jointBilateral, setAside, addRow } = kernels()
   const view = (offset: number, length: number) => new Float32Array(memory.buffer, offset, length)
   // The channels stand where the steadied ratios come to stand later: memory is counted in workers times planes.
@@ -117,24 +117,21 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: Filt
   view(near, NEAR.length).set(NEAR)
   const row = area.width * 4
   const finalRow = final.width * 4
-  /** Offset in bytes of a grid's window in a plane over `from`. */
-  const placeIn = (from: Rect, grid: WindowGrid, step: number, j: number, i: number) =>
-    ((grid.area.y - from.y + j * step) * from.width + grid.area.x - from.x + i * step) * 4
+  /** Offset in bytes of a grid's first window in a plane over `from`. */
+  const firstIn = (from: Rect, grid: WindowGrid) =>
+    ((grid.area.y - from.y) * from.width + grid.area.x - from.x) * 4
 
   if (planes.noise) {
     for (const offset of [steadyRed, steadyBlue, weightSum]) view(offset, count).fill(0)
     view(weights, NOISE_WINDOW).set(sineWindow(NOISE_WINDOW))
     view(noise, planes.noise.length).set(planes.noise)
-    for (let j = 0; j < steady.rows; j++) {
-      for (let i = 0; i < steady.columns; i++) {
-        steadyRatios(
-          ...([y, rg, bg, placeIn(area, steady, NOISE_STEP, j, i), row, steadyRed, steadyBlue] as const),
-          ...([weightSum, weights, noise, filter.noiseOver, NOISE_FALL] as const),
-          ...LUMINANCE,
-          ...([...tint, work, NOISE_WINDOW] as const),
-        )
-      }
-    }
+    steadyGrid(
+      ...([steady.columns, steady.rows, NOISE_STEP * 4, NOISE_STEP * row] as const),
+      ...([y, rg, bg, firstIn(area, steady), row, steadyRed, steadyBlue, weightSum] as const),
+      ...([weights, noise, filter.noiseOver, NOISE_FALL] as const),
+      ...LUMINANCE,
+      ...([...tint, work, NOISE_WINDOW] as const),
+    )
     divideByWeights(steadyRed, weightSum, count)
     divideByWeights(steadyBlue, weightSum, count)
   } else {
@@ -146,17 +143,12 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: Filt
   scales.forEach(({ n, step }, s) => {
     view(weights, n).set(sineWindow(n))
     const grid = pilots[s]
-    for (let j = 0; j < grid.rows; j++) {
-      for (let i = 0; i < grid.columns; i += 2) {
-        const at = placeIn(area, grid, step, j, i)
-        pilotPair(
-          ...([y, steadyRed, steadyBlue, at, at + step * 4, row, cleaned, rest, weightSum] as const),
-          ...([weights, spectra[s], filter.pilotOver, filter.pilotBareOver] as const),
-          ...([(filter.ridge * n * n) / 2, filter.trustFloor, paper] as const),
-          ...([mixes[s] + (j * grid.columns + i) * 16, work, n] as const),
-        )
-      }
-    }
+    pilotGrid(
+      ...([grid.columns, grid.rows, step * 4, step * row] as const),
+      ...([y, steadyRed, steadyBlue, firstIn(area, grid), row, cleaned, rest, weightSum] as const),
+      ...([weights, spectra[s], filter.pilotOver, filter.pilotBareOver] as const),
+      ...([(filter.ridge * n * n) / 2, filter.trustFloor, paper, mixes[s], work, n] as const),
+    )
   })
   divideByWeights(cleaned, weightSum, count)
   divideByWeights(rest, weightSum, count)
@@ -184,18 +176,13 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: Filt
     const grid = finals[s]
     const across = (grid.area.x - pilots[s].area.x) / step
     const down = (grid.area.y - pilots[s].area.y) / step
-    for (let j = 0; j < grid.rows; j++) {
-      for (let i = 0; i < grid.columns; i += 2) {
-        const from = placeIn(area, grid, step, j, i)
-        const to = placeIn(final, grid, step, j, i)
-        finalPair(
-          ...([apart, steadyRed, steadyBlue, cleaned, from, from + step * 4, row, result] as const),
-          ...([resultWeight, to, to + step * 4, finalRow, weights, spectra[s], filter.finalOver] as const),
-          ...([filter.finalBareOver, filter.trustFloor] as const),
-          ...([mixes[s] + ((down + j) * pilots[s].columns + across + i) * 16, work, n] as const),
-        )
-      }
-    }
+    finalGrid(
+      ...([grid.columns, grid.rows, step * 4, step * row, step * finalRow, pilots[s].columns * 16] as const),
+      ...([apart, steadyRed, steadyBlue, cleaned, firstIn(area, grid), row] as const),
+      ...([result, resultWeight, firstIn(final, grid), finalRow, weights, spectra[s]] as const),
+      ...([filter.finalOver, filter.finalBareOver, filter.trustFloor] as const),
+      ...([mixes[s] + (down * pilots[s].columns + across) * 16, work, n] as const),
+    )
   })
   divideByWeights(result, resultWeight, finalCount)
   addRow(common, result, finalCount)

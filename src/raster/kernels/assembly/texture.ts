@@ -15,7 +15,7 @@ import {
  * @param noise three planes of n rows of n + 4 floats: 1 / power of the noise in red/green, in blue/green; zeros
  * @param tintRed, tintBlue what logPlanes took from the ratios, as shares of y
  */
-export function steadyRatios(
+function steadyRatios(
   y: usize, rg: usize, bg: usize, at: usize, fromBytes: usize, outRed: usize, outBlue: usize, outWeight: usize,
   weights: usize, noise: usize, over: f32, fall: f32, wr: f32, wg: f32, wb: f32, tintRed: f32, tintBlue: f32,
   work: usize, n: usize,
@@ -51,6 +51,23 @@ export function steadyRatios(
   addPlain(outRe, rowBytes, weights, red, scale, outRed + at, fromBytes, n)
   addPlain(outIm, rowBytes, weights, blue, scale, outBlue + at, fromBytes, n)
   addWeights(weights, outWeight + at, fromBytes, n)
+}
+
+/** steadyRatios over a grid of windows, whose first lies at `at`, one `across` and one row of them `down` bytes further. */
+export function steadyGrid(
+  columns: i32, rows: i32, across: usize, down: usize,
+  y: usize, rg: usize, bg: usize, at: usize, fromBytes: usize, outRed: usize, outBlue: usize, outWeight: usize,
+  weights: usize, noise: usize, over: f32, fall: f32, wr: f32, wg: f32, wb: f32, tintRed: f32, tintBlue: f32,
+  work: usize, n: usize,
+): void {
+  for (let j = 0; j < rows; j++) {
+    for (let i = 0; i < columns; i++) {
+      steadyRatios(
+        y, rg, bg, at + <usize>j * down + <usize>i * across, fromBytes, outRed, outBlue, outWeight, weights, noise, over,
+        fall, wr, wg, wb, tintRed, tintBlue, work, n,
+      )
+    }
+  }
 }
 
 function exp2of(x: f32): f32 {
@@ -162,7 +179,7 @@ function trustOf(passed: f32, eps: f32): f32 {
  * @param eps a window's own share in its trust, see trustOf
  * @param mixes where the two windows' mixes are kept, and how far each shows a picture: twice four floats
  */
-export function pilotPair(
+function pilotPair(
   y: usize, rg: usize, bg: usize, a: usize, b: usize, fromBytes: usize, out: usize, outRest: usize, outWeight: usize,
   weights: usize, spectra: usize, over: f32, bareOver: f32, ridge: f32, eps: f32, paper: usize,
   mixes: usize, work: usize, n: usize,
@@ -234,6 +251,28 @@ export function pilotPair(
   addPlain(cIm, rowBytes, weights, 0, scale * trustOf(passedB, eps), outRest + b, fromBytes, n)
 }
 
+/**
+ * pilotPair over a grid of windows, an even number of them in a row: the first lies at `at`, one `across` and one row of
+ * them `down` bytes further. Their mixes follow each other.
+ */
+export function pilotGrid(
+  columns: i32, rows: i32, across: usize, down: usize,
+  y: usize, rg: usize, bg: usize, at: usize, fromBytes: usize, out: usize, outRest: usize, outWeight: usize,
+  weights: usize, spectra: usize, over: f32, bareOver: f32, ridge: f32, eps: f32, paper: usize,
+  mixes: usize, work: usize, n: usize,
+): void {
+  for (let j = 0; j < rows; j++) {
+    for (let i = 0; i < columns; i += 2) {
+      const a = at + <usize>j * down + <usize>i * across
+      const own = mixes + (<usize>(j * columns + i) << 4)
+      pilotPair(
+        y, rg, bg, a, a + across, fromBytes, out, outRest, outWeight, weights, spectra, over, bareOver, ridge, eps, paper,
+        own, work, n,
+      )
+    }
+  }
+}
+
 let trust: f32 = 0
 
 /** One window of the second stage: its filtered spectrum, times i where `second`, into the packed one. Returns the mean. */
@@ -294,7 +333,7 @@ function gainFromPilot(
 }
 
 /** The second stage for two windows: gain = pilot's power / (pilot's power + over * relief's power). */
-export function finalPair(
+function finalPair(
   y: usize, rg: usize, bg: usize, pilot: usize, a: usize, b: usize, fromBytes: usize,
   out: usize, outWeight: usize, outA: usize, outB: usize, toBytes: usize,
   weights: usize, spectra: usize, over: f32, bareOver: f32, eps: f32, mixes: usize, work: usize, n: usize,
@@ -318,6 +357,27 @@ export function finalPair(
   addWindow(
     packed + plane, mixOfB, rowBytes, weights, meanB, scale, trustB, out + outB, outWeight + outB, toBytes, n,
   )
+}
+
+/**
+ * finalPair over a grid of windows, an even number of them in a row: the first lies at `from` and goes to `to`, one
+ * `across` bytes further, one row of them `fromDown` and `toDown`; the mixes' rows lie `mixesDown` bytes apart.
+ */
+export function finalGrid(
+  columns: i32, rows: i32, across: usize, fromDown: usize, toDown: usize, mixesDown: usize,
+  y: usize, rg: usize, bg: usize, pilot: usize, from: usize, fromBytes: usize, out: usize, outWeight: usize, to: usize,
+  toBytes: usize, weights: usize, spectra: usize, over: f32, bareOver: f32, eps: f32, mixes: usize, work: usize, n: usize,
+): void {
+  for (let j = 0; j < rows; j++) {
+    for (let i = 0; i < columns; i += 2) {
+      const a = from + <usize>j * fromDown + <usize>i * across
+      const b = to + <usize>j * toDown + <usize>i * across
+      finalPair(
+        y, rg, bg, pilot, a, a + across, fromBytes, out, outWeight, b, b + across, toBytes, weights, spectra, over, bareOver,
+        eps, mixes + <usize>j * mixesDown + (<usize>i << 4), work, n,
+      )
+    }
+  }
 }
 
 /** sums = sums / weights where anything was added; count is a multiple of 4. */
