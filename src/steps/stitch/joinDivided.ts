@@ -64,9 +64,14 @@ function divided(picture: Picture, rect: Rect): Piece[] {
   return pieces.length === 2 && !pieces.some((piece) => piece.only) ? [{ rect, only: undefined }] : pieces
 }
 
-/** The capture that has all of a rectangle, with what spreads to it from beside it, and holds all of it. */
-function onlyPart({ wide, parts }: Picture, rect: Rect): Part | undefined {
-  const { only } = wide(rect)
-  const part = only === undefined ? undefined : parts.find(({ index }) => index === only)
-  return part && holdsWhole(part, rect) ? part : undefined
+/**
+ * The capture that alone is shown in a rectangle: it holds all of it, all fine detail is its own, and of coarse light nothing
+ * but what no capture holds spreads in from beside it.
+ */
+function onlyPart({ wide, narrow, parts }: Picture, rect: Rect): Part | undefined {
+  const { present, only } = wide(rect)
+  const labels = [...present].filter((label) => label >= 0)
+  const part = labels.length === 1 ? parts.find(({ index }) => index === labels[0]) : undefined
+  if (!part || !holdsWhole(part, rect)) return undefined
+  return only === part.index || narrow(rect).only === part.index ? part : undefined
 }

@@ -1,8 +1,8 @@
+import { solveLinear } from '../../shared/solveLinear.js'
 import type { ChartColours } from './ChartColours.js'
 import type { Field, Fit, Triple } from './Fit.js'
 import { fieldOf, shareOf } from './fieldOf.js'
 import { workingOfLab } from './labOfWorking.js'
-import { solveLinear } from '../../shared/solveLinear.js'
 import type { Straightened } from './straighten.js'
 import { corrected } from './terms.js'
 
