@@ -32,6 +32,8 @@ export function onDisk(upright: Upright, x: number, y: number): [u: number, v: n
 
 /** A field's factor at a point of a capture in centred coordinates. */
 export function fieldAt(field: LightField, upright: Upright, x: number, y: number): number {
-  const terms = fieldTerms(...onDisk(upright, x, y))
-  return fieldFactor(terms.reduce((sum, term, k) => sum + term * field[k], 0))
+  const [fu, fv, fuu, fuv, fvv] = field
+  if (fu === 0 && fv === 0 && fuu === 0 && fuv === 0 && fvv === 0) return 1
+  const [u, v] = onDisk(upright, x, y)
+  return fieldFactor(u * fu + v * fv + u * u * fuu + u * v * fuv + v * v * fvv)
 }

@@ -166,9 +166,11 @@ function sharperThan(
   return new Map(
     sharpness
       .filter(({ first, second }) => first === index || second === index)
-      .map((pair) => {
+      .flatMap((pair): [number, Sharper][] => {
         const by = sharper(pair, reachPx)
-        return pair.second === index ? [pair.first, by] : [pair.second, (x, y) => -by(x, y)]
+        // What no window tells need not be asked of every cell.
+        if (!pair.windows.some(({ x, y }) => by(x, y) !== 0)) return []
+        return [pair.second === index ? [pair.first, by] : [pair.second, (x, y) => -by(x, y)]]
       }),
   )
 }
