@@ -210,13 +210,16 @@ function filtered(source: Source, rect: Rect, filter: ReliefFilter, planes: Filt
   return out
 }
 
-/** Weights of the neighbours by their distance alone, row by row. */
+/** Weights of the neighbours by their distance alone, row by row, every other row shifted (see the kernel). */
 function nearness(): Float32Array {
-  const side = (2 * REACH) / EVERY + 1
-  return Float32Array.from({ length: side * side }, (_, k) => {
-    const [y, x] = [Math.floor(k / side), k % side].map((i) => i * EVERY - REACH)
-    return Math.exp(-(x * x + y * y) / (2 * NEAR_PX ** 2))
-  })
+  const weights: number[] = []
+  for (let y = -REACH; y <= REACH; y += EVERY) {
+    const shift = ((y + REACH) / EVERY) % 2 === 0 ? 0 : EVERY
+    for (let x = shift - REACH; x <= REACH; x += 2 * EVERY) {
+      weights.push(Math.exp(-(x * x + y * y) / (2 * NEAR_PX ** 2)))
+    }
+  }
+  return Float32Array.from(weights)
 }
 
 const grown = ({ x, y, width, height }: Rect, by: number): Rect => ({

@@ -206,6 +206,7 @@ export function plainFilter(picture: Tile, filter: ReliefFilter): Tile {
     let all = 0
     for (let dy = -REACH; dy <= REACH; dy += 2) {
       for (let dx = -REACH; dx <= REACH; dx += 2) {
+        if ((dx + dy) % 4 !== 0) continue
         const q = k + dy * across + dx
         const unlike =
           ((steadyRed[q] - steadyRed[k]) ** 2 + (steadyBlue[q] - steadyBlue[k]) ** 2) / 0.05 ** 2 +

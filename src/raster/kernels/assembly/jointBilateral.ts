@@ -4,7 +4,8 @@
  * Mean of the neighbours' values, each counted by how near it lies and how like it is in three guides:
  * near(dx, dy) * max(0, 1 - d)^8 with d = perRatio (da^2 + db^2) + perLight dc^2, which is exp(-8 d) but for its tail.
  * @param a, b, c guides; like `values` they reach `reach` pixels beyond the result on all sides
- * @param near weights of the offsets -reach..reach in both directions, `every` apart, row by row
+ * @param near weights of the offsets, row by row: -reach..reach down, `every` apart; across twice as far apart, beginning
+ *   at -reach in even rows and `every` later in odd ones. `reach` is an even multiple of `every`
  * @param width of the result, a multiple of 4
  */
 export function jointBilateral(
@@ -29,7 +30,9 @@ export function jointBilateral(
       let weight = near
       for (let dy = -reach; dy <= reach; dy += every) {
         const first = at + <usize>(<isize>dy * <isize>fromBytes)
-        for (let dx = -reach; dx <= reach; dx += every) {
+        // Every other row is shifted, as the black squares of a chessboard.
+        const shift = ((dy + reach) / every) % 2 == 0 ? 0 : every
+        for (let dx = shift - reach; dx <= reach; dx += 2 * every) {
           const from = first + <usize>(<isize>dx << 2)
           const da = f32x4.sub(v128.load(a + from), ownA)
           const db = f32x4.sub(v128.load(b + from), ownB)
