@@ -5,6 +5,7 @@ const WINDOW: usize = 256
 /** One window each: the mean's three channels and half differences' three. */
 const PLANES: usize = memory.data(6 * 256, 16)
 const PASS: usize = memory.data(256, 16)
+const COLUMNS: usize = memory.data(256, 16)
 /** The square root of each coefficient’s noise in the mixture. */
 const ROOT: usize = memory.data(256, 16)
 /** Symmetric matrix and its eigenvectors, three to a row. */
@@ -31,10 +32,10 @@ function sum4(a: v128, b: v128, c: v128, d: v128): v128 {
   return f32x4.add(f32x4.add(a, b), f32x4.add(c, d))
 }
 
-/** The orthonormal cosine transform of 8 points down four columns; rows lie 32 bytes apart in `to`. */
+/** The orthonormal cosine transform of 8 points down four columns. */
 // @ts-ignore: decorator
 @inline
-function forwardColumns(from: usize, stride: usize, to: usize): void {
+function forwardColumns(from: usize, stride: usize, to: usize, toStride: usize): void {
   const x0 = v128.load(from)
   const x1 = v128.load(from + stride)
   const x2 = v128.load(from + 2 * stride)
@@ -56,27 +57,27 @@ function forwardColumns(from: usize, stride: usize, to: usize): void {
   const e2 = f32x4.sub(s0, s3)
   const e3 = f32x4.sub(s1, s2)
   v128.store(to, times(f32x4.add(e0, e1), EVEN))
-  v128.store(to, sum4(times(d0, O1), times(d1, O3), times(d2, O5), times(d3, O7)), 32)
-  v128.store(to, f32x4.add(times(e2, C1), times(e3, C3)), 64)
-  v128.store(to, sum4(times(d0, O3), times(d1, -O7), times(d2, -O1), times(d3, -O5)), 96)
-  v128.store(to, times(f32x4.sub(e0, e1), EVEN), 128)
-  v128.store(to, sum4(times(d0, O5), times(d1, -O1), times(d2, O7), times(d3, O3)), 160)
-  v128.store(to, f32x4.sub(times(e2, C3), times(e3, C1)), 192)
-  v128.store(to, sum4(times(d0, O7), times(d1, -O5), times(d2, O3), times(d3, -O1)), 224)
+  v128.store(to + toStride, sum4(times(d0, O1), times(d1, O3), times(d2, O5), times(d3, O7)))
+  v128.store(to + 2 * toStride, f32x4.add(times(e2, C1), times(e3, C3)))
+  v128.store(to + 3 * toStride, sum4(times(d0, O3), times(d1, -O7), times(d2, -O1), times(d3, -O5)))
+  v128.store(to + 4 * toStride, times(f32x4.sub(e0, e1), EVEN))
+  v128.store(to + 5 * toStride, sum4(times(d0, O5), times(d1, -O1), times(d2, O7), times(d3, O3)))
+  v128.store(to + 6 * toStride, f32x4.sub(times(e2, C3), times(e3, C1)))
+  v128.store(to + 7 * toStride, sum4(times(d0, O7), times(d1, -O5), times(d2, O3), times(d3, -O1)))
 }
 
-/** Its inverse, in place or not. */
+/** Its inverse; rows of the result lie 32 bytes apart. */
 // @ts-ignore: decorator
 @inline
-function inverseColumns(from: usize, to: usize): void {
+function inverseColumns(from: usize, stride: usize, to: usize): void {
   const x0 = v128.load(from)
-  const x1 = v128.load(from, 32)
-  const x2 = v128.load(from, 64)
-  const x3 = v128.load(from, 96)
-  const x4 = v128.load(from, 128)
-  const x5 = v128.load(from, 160)
-  const x6 = v128.load(from, 192)
-  const x7 = v128.load(from, 224)
+  const x1 = v128.load(from + stride)
+  const x2 = v128.load(from + 2 * stride)
+  const x3 = v128.load(from + 3 * stride)
+  const x4 = v128.load(from + 4 * stride)
+  const x5 = v128.load(from + 5 * stride)
+  const x6 = v128.load(from + 6 * stride)
+  const x7 = v128.load(from + 7 * stride)
   const e0 = times(f32x4.add(x0, x4), EVEN)
   const e1 = times(f32x4.sub(x0, x4), EVEN)
   const e2 = f32x4.add(times(x2, C1), times(x6, C3))
@@ -101,11 +102,11 @@ function inverseColumns(from: usize, to: usize): void {
 
 // @ts-ignore: decorator
 @inline
-function turnedBlock(from: usize, to: usize): void {
+function turnedBlock(from: usize, stride: usize, to: usize): void {
   const a = v128.load(from)
-  const b = v128.load(from, 32)
-  const c = v128.load(from, 64)
-  const d = v128.load(from, 96)
+  const b = v128.load(from + stride)
+  const c = v128.load(from + 2 * stride)
+  const d = v128.load(from + 3 * stride)
   const ab0 = v128.shuffle<f32>(a, b, 0, 4, 1, 5)
   const ab1 = v128.shuffle<f32>(a, b, 2, 6, 3, 7)
   const cd0 = v128.shuffle<f32>(c, d, 0, 4, 1, 5)
@@ -116,35 +117,26 @@ function turnedBlock(from: usize, to: usize): void {
   v128.store(to, v128.shuffle<f32>(ab1, cd1, 2, 3, 6, 7), 96)
 }
 
-function transposed(from: usize, to: usize): void {
-  turnedBlock(from, to)
-  turnedBlock(from + 16, to + 128)
-  turnedBlock(from + 128, to + 16)
-  turnedBlock(from + 144, to + 144)
+function transposed(from: usize, stride: usize, to: usize): void {
+  turnedBlock(from, stride, to)
+  turnedBlock(from + 16, stride, to + 128)
+  turnedBlock(from + 4 * stride, stride, to + 16)
+  turnedBlock(from + 4 * stride + 16, stride, to + 144)
 }
 
-function forward(from: usize, stride: usize, to: usize): void {
-  forwardColumns(from, stride, PASS)
-  forwardColumns(from + 16, stride, PASS + 16)
-  transposed(PASS, to)
-  forwardColumns(to, 32, PASS)
-  forwardColumns(to + 16, 32, PASS + 16)
-  memory.copy(to, PASS, WINDOW)
-}
-
-function backward(at: usize): void {
-  inverseColumns(at, PASS)
-  inverseColumns(at + 16, PASS + 16)
-  transposed(PASS, at)
-  inverseColumns(at, PASS)
-  inverseColumns(at + 16, PASS + 16)
-  memory.copy(at, PASS, WINDOW)
+/** The second pass of a window whose columns are transformed. */
+function alongRows(from: usize, stride: usize, to: usize): void {
+  transposed(from, stride, PASS)
+  forwardColumns(PASS, 32, to, 32)
+  forwardColumns(PASS + 16, 32, to + 16, 32)
 }
 
 /** Cosine transforms of windows at each `step` pixels of a row of windows, one after the other. */
 export function cosineWindows(plane: usize, strideBytes: usize, count: i32, step: i32, out: usize): void {
   for (let k = 0; k < count; k++) {
-    forward(plane, strideBytes, out)
+    forwardColumns(plane, strideBytes, COLUMNS, 32)
+    forwardColumns(plane + 16, strideBytes, COLUMNS + 16, 32)
+    alongRows(COLUMNS, 32, out)
     plane += <usize>step << 2
     out += WINDOW
   }
@@ -246,58 +238,80 @@ function horizontal(v: v128): f32 {
 }
 
 /**
- * Adds what is picture in windows of a pair to sums: see steps/stitch/combine/pictureOf.ts.
+ * Adds what is picture in windows of a pair to sums: see steps/stitch/combine/pictureOf.ts. Windows of one row share the
+ * transform of their columns, both ways.
  * @param mean, half three planes each of square roots, `stride` pixels a row, `planePx` pixels a plane
- * @param first the first window's corner, in pixels of the planes; windows lie `step` apart
+ * @param firstX, firstY the first window's corner, in pixels of the planes; windows lie `step` apart
  * @param spectra noise of the mean, slopes, what the sharper shows more, and the same with its sign: 64 numbers each
- * @param weights a window's 64 weights
+ * @param weights a window's 8 weights, down and across alike
+ * @param work 6 + 3 strips of 8 rows and one row of weights, each row as long as the planes' and a multiple of 16 bytes
  * @param sums three planes and their weights
  */
 export function pictureWindows(
   mean: usize, half: usize, stride: i32, planePx: i32, firstX: i32, firstY: i32, across: i32, down: i32, step: i32,
   spectra: usize, weights: usize, readout: f32, photon: f32, darkest: f32, luminanceShare: f32, threshold: f32,
-  wr: f32, wg: f32, wb: f32, sums: usize,
+  wr: f32, wg: f32, wb: f32, work: usize, sums: usize,
 ): void {
   const strideBytes = <usize>stride << 2
   const planeBytes = <usize>planePx << 2
+  const from = <usize>firstX << 2
+  const rowBytes = ((<usize>stride + 3) >> 2) << 4
+  const strip = rowBytes << 3
+  const added = work + 6 * strip
+  const weighed = work + 9 * strip
+  // Whole fours of columns from the first window's on; what is right of the last window is not used.
+  const bytes = ((<usize>((across - 1) * step + 8) + 3) >> 2) << 4
+  const w0 = v128.load(weights)
+  const w1 = v128.load(weights, 16)
   for (let j = 0; j < down; j++) {
+    const row = <usize>((firstY + j * step) * stride) << 2
+    for (let c: usize = 0; c < 6; c++) {
+      const plane = (c < 3 ? mean + c * planeBytes : half + (c - 3) * planeBytes) + row + from
+      for (let x: usize = 0; x < bytes; x += 16) forwardColumns(plane + x, strideBytes, work + c * strip + x, rowBytes)
+    }
+    memory.fill(added, 0, 3 * strip + rowBytes)
     for (let i = 0; i < across; i++) {
-      const at = <usize>((firstY + j * step) * stride + firstX + i * step) << 2
-      for (let c: usize = 0; c < 3; c++) {
-        forward(mean + c * planeBytes + at, strideBytes, PLANES + c * WINDOW)
-        forward(half + c * planeBytes + at, strideBytes, PLANES + (3 + c) * WINDOW)
-      }
+      const at = <usize>(i * step) << 2
+      for (let c: usize = 0; c < 6; c++) alongRows(work + c * strip + at, rowBytes, PLANES + c * WINDOW)
       const weight = keepPicture(spectra, readout, photon, darkest, luminanceShare, threshold, wr, wg, wb)
-      for (let c: usize = 0; c < 3; c++) {
-        backward(PLANES + c * WINDOW)
-        addWindow(PLANES + c * WINDOW, weights, weight, sums + c * planeBytes + at, strideBytes)
+      const a0 = times(w0, weight)
+      const a1 = times(w1, weight)
+      for (let c: usize = 0; c < 3; c++) addColumns(PLANES + c * WINDOW, a0, a1, added + c * strip + at, rowBytes)
+      v128.store(weighed + at, f32x4.add(v128.load(weighed + at), a0))
+      v128.store(weighed + at, f32x4.add(v128.load(weighed + at, 16), a1), 16)
+    }
+    for (let c: usize = 0; c < 3; c++) {
+      const to = sums + c * planeBytes + row + from
+      for (let x: usize = 0; x < bytes; x += 16) {
+        inverseColumns(added + c * strip + x, rowBytes, PASS)
+        for (let y: usize = 0; y < 8; y++) {
+          addTo(to + y * strideBytes + x, times(v128.load(PASS + (y << 5)), load<f32>(weights + (y << 2))))
+        }
       }
-      addWeights(weights, weight, sums + 3 * planeBytes + at, strideBytes)
+    }
+    const to = sums + 3 * planeBytes + row + from
+    for (let x: usize = 0; x < bytes; x += 16) {
+      const all = v128.load(weighed + x)
+      for (let y: usize = 0; y < 8; y++) addTo(to + y * strideBytes + x, times(all, load<f32>(weights + (y << 2))))
     }
   }
 }
 
 // @ts-ignore: decorator
 @inline
-function addWindow(window: usize, weights: usize, weight: f32, to: usize, strideBytes: usize): void {
-  for (let y: usize = 0; y < 8; y++) {
-    const row = y << 5
-    const w0 = times(v128.load(weights + row), weight)
-    const w1 = times(v128.load(weights + row, 16), weight)
-    v128.store(to, f32x4.add(v128.load(to), f32x4.mul(w0, v128.load(window + row))))
-    v128.store(to, f32x4.add(v128.load(to, 16), f32x4.mul(w1, v128.load(window + row, 16))), 16)
-    to += strideBytes
-  }
+function addTo(at: usize, more: v128): void {
+  v128.store(at, f32x4.add(v128.load(at), more))
 }
 
-// @ts-ignore: decorator
-@inline
-function addWeights(weights: usize, weight: f32, to: usize, strideBytes: usize): void {
-  for (let y: usize = 0; y < 8; y++) {
-    const row = y << 5
-    v128.store(to, f32x4.add(v128.load(to), times(v128.load(weights + row), weight)))
-    v128.store(to, f32x4.add(v128.load(to, 16), times(v128.load(weights + row, 16), weight)), 16)
-    to += strideBytes
+/** Adds a window, its rows' transform undone and weighed, to a strip whose columns' is not. */
+function addColumns(window: usize, w0: v128, w1: v128, to: usize, rowBytes: usize): void {
+  inverseColumns(window, 32, PASS)
+  inverseColumns(window + 16, 32, PASS + 16)
+  transposed(PASS, 32, window)
+  for (let v: usize = 0; v < 8; v++) {
+    addTo(to, f32x4.mul(w0, v128.load(window + (v << 5))))
+    addTo(to + 16, f32x4.mul(w1, v128.load(window + (v << 5), 16)))
+    to += rowBytes
   }
 }
 

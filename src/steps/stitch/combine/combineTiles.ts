@@ -29,14 +29,27 @@ export function combineTiles(
   fine: readonly FineDetail[] = [],
 ): Tile {
   const area = lightings[0].tile.rect
+  const groups = groupsOf(lightings)
+  const ofPair = (one: Lighting) => fine.find(({ turned }) => turned === one.turned)
+  if (groups.length === 1 && lightings.every(({ reach }) => isWhole(reach))) {
+    // The same bits as by the long way: all that weighs is 1.
+    const [one, other] = lightings
+    if (!other)
+      return { rect, planes: one.tile.planes.map((plane) => cropped(plane, area, rect)) as Tile['planes'] }
+    const planes = combinePair(
+      ...([one.tile.planes, other.tile.planes, area, rect, underLamp(model, one.turned)] as const),
+      ofPair(one),
+    )
+    return { rect, planes }
+  }
   const out = emptyTile(rect)
   const weights = weightsOf(lightings)
   const total = new Float32Array(rect.width * rect.height)
-  for (const group of groupsOf(lightings)) {
+  for (const group of groups) {
     const say = sum(group.map((k) => cropped(weights[k], area, rect)))
     if (!say.some((value) => value > 0)) continue
     const [one, other] = group.map((k) => lightings[k])
-    const own = fine.find(({ turned }) => turned === one.turned)
+    const own = ofPair(one)
     const planes = other
       ? pairLight(
           one,

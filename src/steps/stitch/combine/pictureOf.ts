@@ -43,9 +43,10 @@ export function pictureOf(
   // Kernels take four numbers at a time.
   const length = (count + 3) & ~3
   const three = 12 * length
-  const [fromA, fromB, slopes, mean, half, spectra, weights, sums] = scratch(
+  const rowBytes = (4 * near.width + 15) & ~15
+  const [fromA, fromB, slopes, mean, half, spectra, weights, work, sums] = scratch(
     ...[three, three, 4 * length, three, three],
-    ...[4 * 4 * FINE_COUNT, 4 * FINE_COUNT, 4 * 4 * length],
+    ...[4 * 4 * FINE_COUNT, 4 * FINE_PX, (9 * FINE_PX + 1) * rowBytes, 4 * 4 * length],
   )
   const { memory, pairRoots, pictureWindows, lightOfSums } = kernels()
   const floats = (at: number, size: number) => new Float32Array(memory.buffer, at, size)
@@ -66,14 +67,14 @@ export function pictureOf(
     ...quarter,
     ...quarter.map((value, i) => value * fine.sharper[i]),
   ])
-  floats(weights, FINE_COUNT).set(windowWeights())
+  floats(weights, FINE_PX).set(windowWeights())
   floats(sums, 4 * length).fill(0)
   const { first: firstX, windows: across8 } = windowsOver(rect.x, rect.width)
   const { first: firstY, windows: down8 } = windowsOver(rect.y, rect.height)
   // biome-ignore format: planes, windows, what is known, sums
   pictureWindows(
     mean, half, near.width, length, firstX - near.x, firstY - near.y, across8, down8, STEP,
-    spectra, weights, fine.readout, fine.photon, DARKEST, fine.luminanceShare, THRESHOLD, wr, wg, wb, sums,
+    spectra, weights, fine.readout, fine.photon, DARKEST, fine.luminanceShare, THRESHOLD, wr, wg, wb, work, sums,
   )
   lightOfSums(sums, length, mean)
   return [0, 1, 2].map((c) => cropped(floats(mean + 4 * c * length, count), near, rect)) as Tile['planes']
@@ -88,7 +89,7 @@ function windowsOver(from: number, length: number): { first: number; windows: nu
 
 let kept: Float32Array | undefined
 
-/** Kaiser's window across and down. */
+/** Kaiser's window. */
 function windowWeights(): Float32Array {
   if (kept) return kept
   const bessel = (x: number) => {
@@ -96,9 +97,8 @@ function windowWeights(): Float32Array {
     for (let k = 1; term > 1e-12; k++) sum += term *= (x / (2 * k)) ** 2
     return sum
   }
-  const one = Array.from({ length: FINE_PX }, (_, i) =>
+  kept = Float32Array.from({ length: FINE_PX }, (_, i) =>
     bessel(KAISER * Math.sqrt(1 - ((2 * i) / (FINE_PX - 1) - 1) ** 2)),
   )
-  kept = Float32Array.from({ length: FINE_COUNT }, (_, i) => one[i % FINE_PX] * one[Math.floor(i / FINE_PX)])
   return kept
 }
