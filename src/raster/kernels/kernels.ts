@@ -174,7 +174,7 @@ export interface KernelExports {
   pictureWindows(
     mean: number, half: number, stride: number, planePx: number, firstX: number, firstY: number, across: number,
     down: number, step: number, spectra: number, weights: number, readout: number, photon: number, darkest: number,
-    luminanceShare: number, threshold: number, wr: number, wg: number, wb: number, sums: number,
+    luminanceShare: number, threshold: number, wr: number, wg: number, wb: number, work: number, sums: number,
   ): void
   lightOfSums(sums: number, count: number, out: number): void
 }
