@@ -11,8 +11,9 @@ const GAIN_SIGMA = 0.1
  */
 const COMMON_SIGMAS: LightField = [0.015, 0.015, 0.05, 0.05, 0.05]
 const OWN_SIGMA = 0.01
-/** A lens's corners against its middle. */
+/** A lens's corners against its middle, and what frames share besides: a lamp by the stand. */
 const LENS_SIGMA = 0.15
+const STAND_SIGMA = 0.015
 /** No part is trusted further than this. */
 const LEAST_SIGMA = 0.003
 const ITERATIONS = 8
@@ -31,8 +32,8 @@ export const solveLight = (count: number, matches: readonly LightMatch[]): Corre
   solveWith(count, matches, EACH_TERM).corrections
 
 /**
- * The same for frames of one camera: what they share is what its lens loses towards the corners, with the square of the
- * distance from its middle, which no sheet and no lamp that stands beside it can feign in every frame.
+ * The same for frames of one camera: what they share first is what its lens loses towards the corners, with the square of
+ * the distance from its middle, which no sheet and no lamp that stands beside it can feign in every frame.
  * @param frame its pixels on disk
  * @returns also that part of the fields; flat where corners seem lighter, as no lens makes them
  */
@@ -43,9 +44,11 @@ export function solveFrames(
 ): { corrections: Correction[]; lens: LightField } {
   const squared = frame.width ** 2 + frame.height ** 2
   const radial: LightField = [0, 0, frame.width ** 2 / squared, 0, frame.height ** 2 / squared]
-  const { corrections, common } = solveWith(count, matches, [{ terms: radial, sigma: LENS_SIGMA }])
-  if (common[2] >= 0) return { corrections, lens: common }
-  return { corrections: solveWith(count, matches, []).corrections, lens: FLAT }
+  const stand = EACH_TERM.map(({ terms }) => ({ terms, sigma: STAND_SIGMA }))
+  const shared = [{ terms: radial, sigma: LENS_SIGMA }, ...stand]
+  const { corrections, sizes } = solveWith(count, matches, shared)
+  if (sizes[0] > 0) return { corrections, lens: radial.map((term) => term * sizes[0]) as LightField }
+  return { corrections: solveLight(count, matches), lens: FLAT }
 }
 
 /** Each capture's gain alone, as a logarithm, were light even in all of them. */
@@ -70,9 +73,9 @@ function solveWith(
   count: number,
   matches: readonly LightMatch[],
   shared: Shared,
-): { corrections: Correction[]; common: LightField } {
+): { corrections: Correction[]; sizes: number[] } {
   const corrections = Array.from({ length: count }, (): Correction => ({ gain: [1, 1, 1], field: [...FLAT] }))
-  if (!matches.length) return { corrections, common: FLAT }
+  if (!matches.length) return { corrections, sizes: shared.map(() => 0) }
   const mean = matches.map(({ logs }) => (logs[0] + logs[1] + logs[2]) / 3)
   const light = solveRobustly(count, matches, mean, shared)
   const common = FLAT.map((_, k) =>
@@ -94,7 +97,7 @@ function solveWith(
     const middle = logs.reduce((sum, log) => sum + log, 0) / logs.length
     for (const i of captures) corrections[i].gain[c] *= Math.exp(-middle)
   }
-  return { corrections, common }
+  return { corrections, sizes: light.slice(count, count + shared.length) }
 }
 
 /** Unknowns: each capture's log gain, and where fields are wanted what they share, then each capture's own. */
