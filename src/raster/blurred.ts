@@ -16,6 +16,9 @@ export function blurred(plane: Float32Array, width: number, height: number, sigm
   })
 }
 
+/** Rows up to which sums in float32, taken anew every few rows, are cheaper than one in float64 that runs on. */
+const SHORT = 128
+
 /** A plane as kernels hold it: rows and columns filled up to multiples of four. */
 export interface BlurSize {
   width: number
@@ -43,13 +46,14 @@ export function blurHeld(
   { width, height, stride, rows, planeBytes }: BlurSize,
   sigmaPx: number,
 ): void {
-  const { memory, meanColumns, transposePlane } = kernels()
+  const { memory, meanColumns, meanShortColumns, transposePlane } = kernels()
+  const mean = Math.max(width, height) <= SHORT ? meanShortColumns : meanColumns
   const wide = radii(sigmaPx).filter((radius) => radius > 0)
   // Down the columns, then down those of the transposed plane; running means along and across can change places.
   const down = (at: number, other: number, length: number, count: number) => {
     let [here, there] = [at, other]
     for (const radius of wide) {
-      meanColumns(here, there, length, count, radius, sums)
+      mean(here, there, length, count, radius, sums)
       ;[here, there] = [there, here]
     }
     return { here, there }

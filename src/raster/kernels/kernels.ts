@@ -8,6 +8,14 @@ export interface KernelExports {
   reduceBlocks(plane: number, width: number, height: number, factor: number, sums: number, out: number): void
   /** blur.ts: see raster/blurred.ts and steps/stitch/views/. */
   meanColumns(from: number, to: number, width: number, height: number, radius: number, sums: number): void
+  meanShortColumns(
+    from: number,
+    to: number,
+    width: number,
+    height: number,
+    radius: number,
+    sums: number,
+  ): void
   transposePlane(from: number, to: number, width: number, height: number): void
   subtractPlane(a: number, b: number, count: number): void
   // biome-ignore format: planes, how they are seen
@@ -137,7 +145,7 @@ export interface KernelExports {
     a: number, b: number, c: number, stride: number, height: number, work: number, out: number,
   ): void
   // biome-ignore format: rows, other rows, result
-  allProducts(a: number, countA: number, b: number, countB: number, length: number, out: number): void
+  allProducts(a: number, countA: number, b: number, countB: number, length: number, scale: number, out: number): void
   /** warp.ts: see raster/warp/. */
   // biome-ignore format: the patch, how to read it, what to fill
   warpPatch(

@@ -18,15 +18,14 @@ function featuresOf(count: number, seed: number): Features {
   return { points, descriptors, count }
 }
 
-/** The kernel in plain TypeScript: four sums side by side in float32, then added. */
+/** The kernel in plain TypeScript: descriptors as whole numbers, so that sums are exact. */
 function twin(first: Features, second: Features, i: number, j: number): number {
-  const f = Math.fround
-  const sums = [0, 0, 0, 0]
+  const whole = (value: number) => Math.round(value * 2 ** 14)
+  let sum = 0
   for (let k = 0; k < LENGTH; k++) {
-    const product = f(first.descriptors[i * LENGTH + k] * second.descriptors[j * LENGTH + k])
-    sums[k % 4] = f(sums[k % 4] + product)
+    sum += whole(first.descriptors[i * LENGTH + k]) * whole(second.descriptors[j * LENGTH + k])
   }
-  return f(f(sums[0] + sums[1]) + f(sums[2] + sums[3]))
+  return Math.fround(sum) / 2 ** 28
 }
 
 describe('products of descriptors', () => {

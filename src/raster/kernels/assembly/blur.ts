@@ -2,6 +2,11 @@
 
 import { log2x4 } from './logExp'
 
+/** Rows to each side up to which a mean is summed anew. */
+const FEW = 2
+/** Rows after which running sums in float32 are taken anew; a power of two. */
+const ANEW = 8
+
 /**
  * Means down every column over `2 radius + 1` rows, over what the picture holds of them at its borders. Sums are kept in
  * float64, so that they do not drift down a tall picture.
@@ -54,6 +59,41 @@ export function meanColumns(from: usize, to: usize, width: i32, height: i32, rad
           0, 1, 4, 5,
         ),
       )
+    }
+  }
+}
+
+/** The same with sums in float32 that are taken anew every few rows, so that they do not drift. */
+export function meanShortColumns(
+  from: usize, to: usize, width: i32, height: i32, radius: i32, sums: usize,
+): void {
+  const row = <usize>width << 2
+  for (let y = 0; y < height; y++) {
+    const first = max(0, y - radius)
+    const last = min(height - 1, y + radius)
+    const share = f32x4.splat(<f32>1 / <f32>(last - first + 1))
+    const out = to + <usize>y * row
+    if (radius <= FEW || (y & (ANEW - 1)) == 0) {
+      const line = from + <usize>first * row
+      const end = from + <usize>last * row
+      for (let x: usize = 0; x < row; x += 16) {
+        let sum = v128.load(line + x)
+        for (let at = line + row; at <= end; at += row) sum = f32x4.add(sum, v128.load(at + x))
+        v128.store(sums + x, sum)
+        v128.store(out + x, f32x4.mul(sum, share))
+      }
+      continue
+    }
+    const comes = y + radius < height
+    const goes = y - radius - 1 >= 0
+    const ahead = from + <usize>(y + radius) * row
+    const behind = from + <usize>(y - radius - 1) * row
+    for (let x: usize = 0; x < row; x += 16) {
+      let sum = v128.load(sums + x)
+      if (comes) sum = f32x4.add(sum, v128.load(ahead + x))
+      if (goes) sum = f32x4.sub(sum, v128.load(behind + x))
+      v128.store(sums + x, sum)
+      v128.store(out + x, f32x4.mul(sum, share))
     }
   }
 }

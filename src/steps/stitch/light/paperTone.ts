@@ -15,7 +15,8 @@ export function paperTone(
   used: readonly boolean[],
   corrections: readonly Correction[],
 ): Correction['gain'] {
-  const samples: [number, number, number, number][] = []
+  const samples: number[][] = [[], [], [], []]
+  const [lightness, ...channels] = samples
   for (const [i, { light, upright }] of views.entries()) {
     if (!used[i]) continue
     const { gain, field } = corrections[i]
@@ -25,13 +26,19 @@ export function paperTone(
       const x = ((p % light.width) + 0.5) * light.cell - halfX
       const y = (Math.floor(p / light.width) + 0.5) * light.cell - halfY
       const factor = fieldAt(field, upright, x, y)
-      const [r, g, b] = light.planes.map((plane, c) => plane[p] * gain[c] * factor)
-      samples.push([0.3 * r + 0.6 * g + 0.1 * b, r, g, b])
+      for (let c = 0; c < 3; c++) channels[c].push(light.planes[c][p] * gain[c] * factor)
+      const at = lightness.length
+      lightness.push(0.3 * channels[0][at] + 0.6 * channels[1][at] + 0.1 * channels[2][at])
     }
   }
-  samples.sort((a, b) => a[0] - b[0])
-  const kept = samples.slice(Math.floor(RANKS[0] * samples.length), Math.floor(RANKS[1] * samples.length) + 1)
-  return [1, 2, 3].map(
-    (c) => kept.reduce((sum, sample) => sum + sample[c], 0) / kept.length,
-  ) as Correction['gain']
+  const sorted = Float64Array.from(lightness).sort()
+  const [least, most] = RANKS.map((rank) => sorted[Math.floor(rank * sorted.length)])
+  const sums = [0, 0, 0]
+  let kept = 0
+  for (let k = 0; k < lightness.length; k++) {
+    if (lightness[k] < least || lightness[k] > most) continue
+    for (let c = 0; c < 3; c++) sums[c] += channels[c][k]
+    kept++
+  }
+  return sums.map((sum) => sum / kept) as Correction['gain']
 }

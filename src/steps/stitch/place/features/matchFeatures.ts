@@ -24,14 +24,12 @@ export function matchFeatures(first: Features, second: Features, cellPx: number)
   const products = allProducts(first, second)
   const reach = (SAME_PLACE_CELLS * cellPx) ** 2
   const bestOfSecond = new Int32Array(second.count).fill(-1)
-  for (let j = 0; j < second.count; j++) {
-    let best = -1
-    for (let i = 0; i < first.count; i++) {
-      const value = products[i * second.count + j]
-      if (value > best) {
-        best = value
-        bestOfSecond[j] = i
-      }
+  const bestValue = new Float32Array(second.count).fill(-1)
+  for (let i = 0, at = 0; i < first.count; i++) {
+    for (let j = 0; j < second.count; j++, at++) {
+      if (products[at] <= bestValue[j]) continue
+      bestValue[j] = products[at]
+      bestOfSecond[j] = i
     }
   }
   const matches: FeatureMatch[] = []
@@ -55,16 +53,24 @@ export function matchFeatures(first: Features, second: Features, cellPx: number)
   return matches
 }
 
-/** Products of all descriptors with all: row by row, one a feature of the first. */
+/** A descriptor's numbers lie between -1 and 1, and its length is 1: sums of products stay below 2^28. */
+const WHOLE = 2 ** 14
+
+/** Products of all descriptors with all, to about 1e-4: row by row, one a feature of the first. */
 export function allProducts(first: Features, second: Features): Float32Array {
   const [a, b, out] = scratch(
-    first.descriptors.byteLength,
-    second.descriptors.byteLength,
+    2 * first.descriptors.length,
+    2 * second.descriptors.length,
     4 * first.count * second.count,
   )
   const { memory, allProducts: multiply } = kernels()
-  new Float32Array(memory.buffer, a, first.descriptors.length).set(first.descriptors)
-  new Float32Array(memory.buffer, b, second.descriptors.length).set(second.descriptors)
-  multiply(a, first.count, b, second.count, LENGTH, out)
+  for (const [at, { descriptors }] of [
+    [a, first],
+    [b, second],
+  ] as const) {
+    const whole = new Int16Array(memory.buffer, at, descriptors.length)
+    for (let i = 0; i < whole.length; i++) whole[i] = Math.round(descriptors[i] * WHOLE)
+  }
+  multiply(a, first.count, b, second.count, LENGTH, 1 / WHOLE ** 2, out)
   return new Float32Array(memory.buffer, out, first.count * second.count).slice()
 }
