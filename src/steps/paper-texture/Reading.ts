@@ -5,6 +5,8 @@ import type { PaperLook } from './ReliefFilter.js'
 export interface ReliefReading {
   /** False where the sheet shows no relief above noise: the picture is then left as it is, to the bit. */
   textured: boolean
+  /** True where what is uneven in the sheet is a pattern of its own colours, as of silk's threads: left as it is too. */
+  pattern?: boolean
   /**
    * Where the relief was learned: blank paper, regions named in the pipeline, the flattest washes, another
    * reading; or an earlier step had left too little of it to learn.

@@ -17,7 +17,7 @@ import type { Params } from './params.js'
 import type { ReliefReading } from './Reading.js'
 import { readingSchema } from './readingSchema.js'
 import { reliefShape } from './reliefShape.js'
-import { reliefTint } from './reliefTint.js'
+import { isPattern, reliefTint } from './reliefTint.js'
 import { rescaledSpectrum } from './rescaledSpectrum.js'
 import { sampleGrid } from './sampleGrid.js'
 import { fromHalfPlane, meanSpectrum, toHalfPlane } from './spectrum.js'
@@ -110,7 +110,9 @@ async function learned(source: Source, params: Params, context: ReadContext): Pr
   const power = fromHalfPlane(spectrum, N)
   const shape = reliefShape(power, N)
   const onlyNoise = shape.rmsPercent <= MOST_NOISE_PERCENT && shape.flatness > MOST_FLATNESS
-  const textured = shape.rmsPercent >= LEAST_RELIEF_PERCENT && !onlyNoise
+  // Who names blank places knows what is to go.
+  const pattern = choice.basis === 'blank' && isPattern(used)
+  const textured = shape.rmsPercent >= LEAST_RELIEF_PERCENT && !onlyNoise && !pattern
   // Paint colours its own texture: only blank paper can tell the relief's own colour.
   const bareOnes = choice.basis === 'washes' ? undefined : bareWindows(used)
   const tint = bareOnes ? reliefTint(bareOnes) : ([0, 0] as [number, number])
@@ -118,6 +120,7 @@ async function learned(source: Source, params: Params, context: ReadContext): Pr
   const noise = bare && colourNoise(bare, tint)
   return {
     textured,
+    pattern: pattern || undefined,
     basis: choice.basis,
     windowsSampled: all.length,
     windowsUsed: used.length,

@@ -5,6 +5,7 @@ const noisePower = z.array(finite.min(0)).length(16 * 9)
 /** Shape of a reading that was saved. */
 export const readingSchema = z.object({
   textured: z.boolean(),
+  pattern: z.boolean().optional(),
   basis: z.enum(['blank', 'regions', 'washes', 'reading', 'earlier step']),
   windowsSampled: finite,
   windowsUsed: finite,

@@ -33,7 +33,9 @@ export function reliefFindings(reading: ReliefReading, params: Params): Finding[
   if (!reading.textured) {
     findings.push({
       kind: 'statement',
-      text: `The sheet shows no relief above noise (${reading.reliefRmsPercent} % RMS): the picture is left exactly as it is.`,
+      text: reading.pattern
+        ? `What is uneven in the sheet (${reading.reliefRmsPercent} % RMS) changes its colour as much as its light and is made of dark spots on an even ground, as the gaps between threads of silk: that is no relief under a lamp but part of the picture, which is left exactly as it is. Where it is to go all the same, name blank places with \`blank\`.`
+        : `The sheet shows no relief above noise (${reading.reliefRmsPercent} % RMS): the picture is left exactly as it is.`,
     })
     return [...findings, ...warnings]
   }
@@ -73,7 +75,7 @@ export function reliefFindings(reading: ReliefReading, params: Params): Finding[
     })
     findings.push({
       kind: 'statement',
-      text: 'These periods are taken off window by window, each where the sheet has it just there: a period that drifts or bends is followed. Threads of two tones without light and shade, as in silk, look the same to this step: where they belong to the picture, lower `strength` or leave the step out.',
+      text: 'These periods are taken off window by window, each where the sheet has it just there: a period that drifts or bends is followed.',
     })
   }
   if (kept > 0) {

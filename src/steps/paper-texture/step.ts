@@ -13,7 +13,7 @@ export const paperTexture: Step<Params, ReliefReading> = {
   name: 'paper-texture',
   summary: 'takes away the relief of the sheet and leaves washes, edges, pencil and granulation',
   scope: 'picture',
-  effort: { read: 1.4, apply: 0.25 },
+  effort: { read: 1.4, apply: 0.33 },
   params: paramsSchema,
   auxiliaries: ({ reading }) => (reading ? [{ key: 'reading', path: reading, kind: 'text' }] : []),
   read: ([source], params, context) => readRelief(source, params, context),

@@ -17,6 +17,8 @@ export interface WindowFacts {
   /** Variance outside the lowest frequencies. */
   variance: number
   power: Float32Array
+  /** Second and third central moments of luminance. */
+  moments: [number, number]
   /** Variance of the two colour ratios together. */
   chromaVariance: number
   /**
@@ -65,6 +67,7 @@ export function windowFacts(tile: Tile): WindowFacts {
     clipped: clipped / (n * n),
     variance: varianceOf(power, 64),
     power,
+    moments: [2, 3].map((order) => moment(logsOfPixels.luminance, order)) as [number, number],
     chromaVariance: variance(logsOfPixels.redness) + variance(logsOfPixels.blueness),
     shading: shadingOf(logsOfPixels),
   }
@@ -90,13 +93,14 @@ function mean(values: ArrayLike<number>): number {
   return sum / values.length
 }
 
-function variance(values: ArrayLike<number>): number {
+function moment(values: ArrayLike<number>, order: number): number {
   const own = mean(values)
   let sum = 0
-  for (let i = 0; i < values.length; i++) sum += (values[i] - own) ** 2
+  for (let i = 0; i < values.length; i++) sum += (values[i] - own) ** order
   return sum / values.length
 }
 
+const variance = (values: ArrayLike<number>) => moment(values, 2)
 const spread = (values: Float64Array) => Math.sqrt(variance(values))
 
 function shadingOf({ luminance, redness, blueness }: ReturnType<typeof logPlanes>): [number, number, number] {
