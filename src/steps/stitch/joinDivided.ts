@@ -4,6 +4,7 @@ import { warpTile } from '../../raster/warp/warpTile.js'
 import { levelHeld } from './light/levelOut.js'
 import type { StitchReading } from './Reading.js'
 import { joinParts, type Picture } from './seams/joinParts.js'
+import { mixCoarse } from './seams/mixCoarse.js'
 import { holdsWhole, type Part } from './seams/Part.js'
 
 /** Rectangles up to this long and wide are not divided further. */
@@ -38,11 +39,27 @@ interface Piece {
   only: Part | undefined
 }
 
-/** One capture alone is warped, evened out and brought to its gain at once, with the bits of `joinParts`. */
+/**
+ * A piece with the bits of `joinParts`: where all fine detail is one capture's it is warped, evened out and brought to its gain
+ * at once, and weighed against nothing.
+ */
 function pieceOf(picture: Picture, fill: StitchReading['fill'], { rect, only }: Piece): Tile {
-  if (!only) return joinParts(picture, fill, rect)
-  const { source, fromSheet, lens, field, gain } = only
-  return warpTile(source, fromSheet, rect, lens, (planes) => levelHeld(planes, rect, field, gain))
+  const part = only ?? detailPart(picture, rect)
+  if (!part) return joinParts(picture, fill, rect)
+  const { source, fromSheet, lens, field, gain } = part
+  const tile = warpTile(source, fromSheet, rect, lens, (planes) => levelHeld(planes, rect, field, gain))
+  if (!only && picture.coarse) {
+    const weight = new Float32Array(rect.width * rect.height).fill(1)
+    mixCoarse(tile, picture.parts, [{ part, weight }], picture.wide(rect), picture.coarse)
+  }
+  return tile
+}
+
+/** The capture that gives all fine detail of a rectangle and holds all of it. */
+function detailPart({ narrow, parts }: Picture, rect: Rect): Part | undefined {
+  const { only } = narrow(rect)
+  const part = only === undefined ? undefined : parts.find(({ index }) => index === only)
+  return part && holdsWhole(part, rect) ? part : undefined
 }
 
 function divided(picture: Picture, rect: Rect): Piece[] {

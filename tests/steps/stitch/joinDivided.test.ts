@@ -4,7 +4,14 @@ import { holding, kernels } from '../../../src/raster/kernels/kernels.js'
 import { emptyTile, type Tile } from '../../../src/raster/Tile.js'
 import { joinDivided } from '../../../src/steps/stitch/joinDivided.js'
 import { levelHeld, levelOut, type SheetField } from '../../../src/steps/stitch/light/levelOut.js'
+import {
+  BLOCK_NUMBERS,
+  blocksAcross,
+  blocksDown,
+  type CoarseLight,
+} from '../../../src/steps/stitch/seams/CoarseLight.js'
 import { cellShares, NARROW, wideSpread } from '../../../src/steps/stitch/seams/cellShares.js'
+import { coarseSteps } from '../../../src/steps/stitch/seams/coarseSteps.js'
 import { joinParts, type Picture } from '../../../src/steps/stitch/seams/joinParts.js'
 import { partOf } from '../../../src/steps/stitch/seams/Part.js'
 import { tileSource } from '../../helpers/readContext.js'
@@ -42,6 +49,15 @@ describe('a divided region', () => {
     ],
     narrow: cellShares(labels, seams, NARROW),
     wide: cellShares(labels, seams, wideSpread(6)),
+    coarse: coarseSteps(evenSteps(), seams),
+  }
+
+  /** The second is darker by steps of about 2 %, everywhere. */
+  function evenSteps(): CoarseLight {
+    const [cellPx, count] = [16, blocksAcross(seams, 16) * blocksDown(seams, 16)]
+    const numbers = Int16Array.from({ length: count * BLOCK_NUMBERS }, () => random.between(150, 250))
+    const steps = Buffer.from(numbers.buffer).toString('base64')
+    return { cellPx, pairs: [{ first: 0, second: 1, blocks: [...Array(count).keys()], steps }] }
   }
 
   it.each([
