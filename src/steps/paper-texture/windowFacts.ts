@@ -67,7 +67,7 @@ export function windowFacts(tile: Tile): WindowFacts {
     clipped: clipped / (n * n),
     variance: varianceOf(power, 64),
     power,
-    moments: [2, 3].map((order) => moment(logsOfPixels.luminance, order)) as [number, number],
+    moments: moments(logsOfPixels.luminance),
     chromaVariance: variance(logsOfPixels.redness) + variance(logsOfPixels.blueness),
     shading: shadingOf(logsOfPixels),
   }
@@ -93,14 +93,19 @@ function mean(values: ArrayLike<number>): number {
   return sum / values.length
 }
 
-function moment(values: ArrayLike<number>, order: number): number {
+/** Second and third central moments. */
+function moments(values: ArrayLike<number>): [number, number] {
   const own = mean(values)
-  let sum = 0
-  for (let i = 0; i < values.length; i++) sum += (values[i] - own) ** order
-  return sum / values.length
+  let [squares, cubes] = [0, 0]
+  for (let i = 0; i < values.length; i++) {
+    const off = values[i] - own
+    squares += off * off
+    cubes += off * off * off
+  }
+  return [squares / values.length, cubes / values.length]
 }
 
-const variance = (values: ArrayLike<number>) => moment(values, 2)
+const variance = (values: ArrayLike<number>) => moments(values)[0]
 const spread = (values: Float64Array) => Math.sqrt(variance(values))
 
 function shadingOf({ luminance, redness, blueness }: ReturnType<typeof logPlanes>): [number, number, number] {
