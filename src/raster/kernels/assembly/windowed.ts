@@ -163,20 +163,6 @@ function wrapRatios(plane: usize, n: usize, rowBytes: usize): void {
   memory.copy(plane + (n + 1) * rowBytes, plane + rowBytes, rowBytes)
 }
 
-/** A 3 x 3 mean with weights 1 2 1 in both directions, of the four ratios at `at`. */
-// @ts-ignore: decorator
-@inline
-function smoothed(at: usize, rowBytes: usize): v128 {
-  const two = f32x4.splat(2)
-  const left = down(at - 4, rowBytes, two)
-  const middle = down(at, rowBytes, two)
-  const right = down(at + 4, rowBytes, two)
-  return f32x4.mul(
-    f32x4.splat(0.0625),
-    f32x4.add(f32x4.add(left, right), f32x4.mul(two, middle)),
-  )
-}
-
 // @ts-ignore: decorator
 @inline
 function down(at: usize, rowBytes: usize, two: v128): v128 {
@@ -229,12 +215,23 @@ export function smoothedRatios(ratio: usize, out: usize, counted: usize, n: usiz
   const ratioBytes: usize = (n << 2) + 32
   const last = n << 2
   const tiny = f32x4.splat(1e-12)
+  const two = f32x4.splat(2)
+  const sixteenth = f32x4.splat(0.0625)
   wrapRatios(ratio, n, ratioBytes)
   let most = tiny
   for (let r: usize = 0; r < n; r++) {
     const ratioRow = ratio + (r + 1) * ratioBytes + 16
+    // A mean with weights 1 2 1 in both directions: down first, then across the four columns before, here and after.
+    let before = down(ratioRow - 16, ratioBytes, two)
+    let here = down(ratioRow, ratioBytes, two)
     for (let c: usize = 0; c < last; c += 16) {
-      const s = f32x4.add(smoothed(ratioRow + c, ratioBytes), tiny)
+      const after = down(ratioRow + c + 16, ratioBytes, two)
+      const left = v128.shuffle<i32>(before, here, 3, 4, 5, 6)
+      const right = v128.shuffle<i32>(here, after, 1, 2, 3, 4)
+      const sum = f32x4.add(f32x4.add(left, right), f32x4.mul(two, here))
+      const s = f32x4.add(f32x4.mul(sixteenth, sum), tiny)
+      before = here
+      here = after
       v128.store(out + r * rowBytes + c, s)
       most = f32x4.max(most, f32x4.mul(s, v128.load(counted + r * rowBytes + c)))
     }
