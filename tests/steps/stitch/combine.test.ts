@@ -165,6 +165,11 @@ describe('a sheet captured all four ways round', () => {
     }
     const alone = { ...how, combining: undefined, layers: [how.layers[0]] }
     expect(10 * Math.log10(errorOf(how) / errorOf(alone))).toBeLessThan(-18)
+    // And no two of them do better.
+    for (const first of [0, 90]) {
+      const two = how.layers.filter(({ turned }) => turned === first || turned === first + 180)
+      expect(errorOf(how)).toBeLessThan(errorOf({ ...how, layers: two }))
+    }
     expect(how.warnings).toEqual([])
   })
 })

@@ -44,7 +44,7 @@ export function noteCombining(
   const bought =
     reliefDb === undefined
       ? ''
-      : `; on flat light places this takes at least ${Math.max(0, -reliefDb).toFixed(1)} dB of it`
+      : `; on flat light places at most ${percent(10 ** (Math.min(0, reliefDb) / 20))} of its strength in one capture is left (${reliefDb.toFixed(1)} dB)`
   statements.push(
     `captures that lay turned are combined where they show the same place (${percent(severalShare)} of the sheet), so that relief under opposite lamps cancels${bought}`,
   )
@@ -86,9 +86,9 @@ function describeFine({ turned, readout, photon, differing, sharper }: FineDetai
   const finest =
     Math.abs(plainly) < PLAINLY
       ? ''
-      : `; the finest detail is that of the sharper, turned by ${plainly > 0 ? turned : turned + 180} degrees, where it stands above relief and noise`
+      : `; the finest detail is that of the one turned by ${plainly > 0 ? turned : turned + 180} degrees, which is the sharper, where it stands above relief and noise`
   const noise = (200 * Math.sqrt(GREY * (readout + photon * GREY))).toFixed(3)
-  return `noise of captures turned by ${turned} and ${turned + 180} degrees, from what their colours differ by: ${noise} % of white at mid grey in their mean; only what stands above it is kept${finest}`
+  return `noise goes too: what of detail does not stand above what the colours of captures turned by ${turned} and ${turned + 180} degrees differ by (${noise} % of white at mid grey, in their mean)${finest}`
 }
 
 const percent = (share: number) => `${(share * 100).toFixed(0)} %`
