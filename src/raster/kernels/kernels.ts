@@ -50,7 +50,7 @@ export interface KernelExports {
     r: number, g: number, b: number, count: number, numbers: number, degree: number, bent: boolean,
     field: number, size: number,
   ): void
-  /** fft.ts and texture.ts: see raster/fft/ and steps/paper-texture/. */
+  /** fft.ts, steadyRatios.ts, texturePilot.ts, textureFinal.ts: see raster/fft/ and steps/paper-texture/. */
   fft2d(re: number, im: number, workRe: number, workIm: number, n: number, rowBytes: number): void
   /** paperWhite.ts: see steps/paper-white/. */
   scaleRow(row: number, count: number, x: number, scale: number, a: number, b: number, c: number): void
