@@ -12,7 +12,7 @@ export const stitch: Step<Params, StitchReading> = {
   name: 'stitch',
   summary: 'joins tiles and frames, in any order and layout, into one sheet',
   scope: 'join',
-  effort: { read: 0.5, readACapture: 0.8, apply: 0.11 },
+  effort: { read: 0.5, readACapture: 0.8, apply: 0.06 },
   params: paramsSchema,
   read: (sources, params, context) => readStitch(sources, params, context),
   work,

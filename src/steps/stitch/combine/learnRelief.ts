@@ -1,6 +1,6 @@
+import { blurred } from '../../../raster/blurred.js'
 import { sineWindow } from '../../../raster/fft/sineWindow.js'
 import type { WindowPlanes } from '../refine/readWindows.js'
-import { blurred } from '../views/blurred.js'
 import { highlights } from './highlights.js'
 import { lampAxis } from './lampAxis.js'
 import { type Glints, PLAIN, type ReliefModel } from './ReliefModel.js'

@@ -1,7 +1,7 @@
+import { blurred } from '../../../raster/blurred.js'
 import type { Rect } from '../../../raster/Rect.js'
 import type { Source } from '../../../raster/Source.js'
 import type { PlacedCapture } from '../Reading.js'
-import { blurred } from '../views/blurred.js'
 import { type Part, partOf, pieceOf } from './Part.js'
 import type { SharpnessPair, SharpnessWindow } from './sharper.js'
 

@@ -1,1 +1,0 @@
-export { blurred } from '../../../raster/blurred.js'
