@@ -29,6 +29,10 @@ export function bringPlanes(from: readonly Float32Array[], to: HeldPlanes): void
   for (const [c, plane] of from.entries()) floats.set(plane, to[c] / 4)
 }
 
+/** A region's planes seen where they lie; good until kernel memory is asked for again. */
+export const heldViews = (planes: HeldPlanes, { width, height }: Rect): Float32Array[] =>
+  planes.map((at) => new Float32Array(kernels().memory.buffer, at, width * height))
+
 /** Planes of `count` values copied from kernel memory. */
 export function takePlanes([r, g, b]: HeldPlanes, count: number): Tile['planes'] {
   const { buffer } = kernels().memory

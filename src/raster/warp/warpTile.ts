@@ -4,7 +4,7 @@ import { padded } from '../padded.js'
 import type { Rect } from '../Rect.js'
 import type { Source } from '../Source.js'
 import { emptyTile, type Tile } from '../Tile.js'
-import { type Axes, axesOf } from './axesOf.js'
+import { axesOf } from './axesOf.js'
 import { distorted, HELD_BEYOND, type Lens } from './Lens.js'
 import { mapPoint, type PlaneMap } from './PlaneMap.js'
 import { TAPS, TAPS_BEFORE, tapTable } from './tapTable.js'
@@ -19,29 +19,45 @@ let table: Float32Array | undefined
  * @param map from the result's pixels to the picture's
  * @param rect of the result, any whole pixels
  * @param lens what the picture was seen through; the map then leads to where it would be seen without
- * @param finish is given the result in kernel memory before it is handed over, and may change it in place
  */
-export function warpTile(
+export function warpTile(source: Source, map: PlaneMap, rect: Rect, lens?: Lens): Tile {
+  if (!lens && isCopy(map)) return copied(padded(source, areaOf(map, rect, 1)), map, rect)
+  const planes = resampled(source, map, rect, lens, (held) => takePlanes(held, rect.width * rect.height))
+  return { rect, planes }
+}
+
+/**
+ * The same, handed over in kernel memory, where it may be changed.
+ * @param use is given the result and returns what is made of it
+ */
+export function warpHeld<T>(
   source: Source,
   map: PlaneMap,
   rect: Rect,
-  lens?: Lens,
-  finish?: (planes: HeldPlanes) => void,
-): Tile {
-  const copies = !lens && isCopy(map)
-  const axes = lens || copies ? undefined : axesOf(map)
+  lens: Lens | undefined,
+  use: (planes: HeldPlanes) => T,
+): T {
+  if (lens || !isCopy(map)) return resampled(source, map, rect, lens, use)
+  const { planes } = warpTile(source, map, rect)
+  const bytes = planes[0].byteLength + 16
+  return holding([bytes, bytes, bytes], (r, g, b) => {
+    bringPlanes(planes, [r, g, b])
+    return use([r, g, b])
+  })
+}
+
+/**
+ * What of the picture a rectangle of the result is made of.
+ * @param spare pixels more on each side than the taps reach
+ */
+function areaOf(map: PlaneMap, rect: Rect, spare: number, lens?: Lens): Rect {
   const corners = outlineOf(map, rect, lens)
-  // More on each side than the taps reach: corners are rounded here in another order than in the kernel, a lens bends the
-  // outline between the points looked at, and axis by axis a row off a pixel's own is read a little beside it.
-  const spare = axes ? 2 : 1
-  const left = Math.floor(Math.min(...corners.map(([u]) => u))) - TAPS_BEFORE - spare
-  const top = Math.floor(Math.min(...corners.map(([, v]) => v))) - TAPS_BEFORE - spare
-  const right = Math.floor(Math.max(...corners.map(([u]) => u))) + TAPS - TAPS_BEFORE + spare
-  const bottom = Math.floor(Math.max(...corners.map(([, v]) => v))) + TAPS - TAPS_BEFORE + spare
-  const area = { x: left, y: top, width: right - left, height: bottom - top }
-  if (!copies) return resampled(source, area, map, rect, axes, lens, finish)
-  const copy = copied(padded(source, area), map, rect)
-  return finish ? finished(copy, finish) : copy
+  const [us, vs] = [corners.map(([u]) => u), corners.map(([, v]) => v)]
+  const x = Math.floor(Math.min(...us)) - TAPS_BEFORE - spare
+  const y = Math.floor(Math.min(...vs)) - TAPS_BEFORE - spare
+  const right = Math.floor(Math.max(...us)) + TAPS - TAPS_BEFORE + spare
+  const bottom = Math.floor(Math.max(...vs)) + TAPS - TAPS_BEFORE + spare
+  return { x, y, width: right - x, height: bottom - y }
 }
 
 /** Pixels between points of a rectangle's outline that are looked at where a lens bends it. */
@@ -98,16 +114,17 @@ function copied(patch: Tile, map: PlaneMap, rect: Rect): Tile {
 /** Bytes that the kernel `warpByAxes` works with for each row of the patch. */
 const WORK_BYTES = 512
 
-/** @param area of the picture that is needed; it may leave it */
-function resampled(
+function resampled<T>(
   source: Source,
-  area: Rect,
   map: PlaneMap,
   rect: Rect,
-  axes?: Axes,
-  lens?: Lens,
-  finish?: (planes: HeldPlanes) => void,
-): Tile {
+  lens: Lens | undefined,
+  use: (planes: HeldPlanes) => T,
+): T {
+  const axes = lens ? undefined : axesOf(map)
+  // Corners are rounded here in another order than in the kernel, a lens bends the outline between the points looked at, and
+  // axis by axis a row off a pixel's own is read a little beside it.
+  const area = areaOf(map, rect, axes ? 2 : 1, lens)
   table ??= tapTable()
   const taps = table
   const bytes = area.width * area.height * 4 + 16
@@ -142,20 +159,9 @@ function resampled(
           lens !== undefined, rect.x, rect.y, width, height, outR, outG, outB,
         )
       }
-      finish?.([outR, outG, outB])
-      return { rect, planes: takePlanes([outR, outG, outB], width * height) }
+      return use([outR, outG, outB])
     },
   )
-}
-
-function finished({ rect, planes }: Tile, finish: (planes: HeldPlanes) => void): Tile {
-  const bytes = planes[0].byteLength + 16
-  return holding([bytes, bytes, bytes], (...held) => {
-    const places = held as unknown as HeldPlanes
-    bringPlanes(planes, places)
-    finish(places)
-    return { rect, planes: takePlanes(places, planes[0].length) }
-  })
 }
 
 /** An area of the picture in kernel memory; what lies outside is the picture mirrored at its border. */

@@ -1,6 +1,7 @@
+import { type HeldPlanes, heldViews, takePlanes } from '../../raster/heldRegion.js'
 import type { Rect } from '../../raster/Rect.js'
 import { emptyTile, type Tile } from '../../raster/Tile.js'
-import { warpTile } from '../../raster/warp/warpTile.js'
+import { warpHeld } from '../../raster/warp/warpTile.js'
 import { levelHeld } from './light/levelOut.js'
 import type { StitchReading } from './Reading.js'
 import { joinParts, type Picture } from './seams/joinParts.js'
@@ -18,19 +19,26 @@ const MOST_PX = 256
  * @param rect in sheet pixels
  */
 export function joinDivided(picture: Picture, fill: StitchReading['fill'], rect: Rect): Tile {
-  const pieces = divided(picture, rect)
-  if (pieces.length === 1) return pieceOf(picture, fill, pieces[0])
   const out = emptyTile(rect)
-  for (const piece of pieces) {
-    const { x, y, width } = piece.rect
-    for (const [c, plane] of pieceOf(picture, fill, piece).planes.entries()) {
-      let to = (y - rect.y) * rect.width + x - rect.x
-      for (let from = 0; from < plane.length; from += width, to += rect.width) {
-        out.planes[c].set(plane.subarray(from, from + width), to)
-      }
+  for (const piece of divided(picture, rect)) {
+    if (piece.only) {
+      soloPiece(piece.only, piece.rect, (planes) => copyRows(heldViews(planes, piece.rect), piece.rect, out))
+    } else {
+      copyRows(mixedPiece(picture, fill, piece.rect).planes, piece.rect, out)
     }
   }
   return out
+}
+
+/** Copies a piece's planes to their place in a tile. */
+function copyRows(planes: readonly Float32Array[], { x, y, width }: Rect, out: Tile): void {
+  const stride = out.rect.width
+  for (const [c, plane] of planes.entries()) {
+    let to = (y - out.rect.y) * stride + x - out.rect.x
+    for (let from = 0; from < plane.length; from += width, to += stride) {
+      out.planes[c].set(plane.subarray(from, from + width), to)
+    }
+  }
 }
 
 interface Piece {
@@ -40,16 +48,27 @@ interface Piece {
 }
 
 /**
- * A piece with the bits of `joinParts`: where all fine detail is one capture's it is warped, evened out and brought to its gain
- * at once, and weighed against nothing.
+ * A piece of one capture alone, warped, evened out and brought to its gain in kernel memory: the bits of `joinParts`.
+ * @param use is given the planes and returns what is made of them
  */
-function pieceOf(picture: Picture, fill: StitchReading['fill'], { rect, only }: Piece): Tile {
-  const part = only ?? detailPart(picture, rect)
+const soloPiece = <T>(
+  { source, fromSheet, lens, field, gain }: Part,
+  rect: Rect,
+  use: (planes: HeldPlanes) => T,
+): T =>
+  warpHeld(source, fromSheet, rect, lens, (planes) => {
+    levelHeld(planes, rect, field, gain)
+    return use(planes)
+  })
+
+/** A piece about a seam or a border; where all fine detail is one capture's it is weighed against nothing. */
+function mixedPiece(picture: Picture, fill: StitchReading['fill'], rect: Rect): Tile {
+  const part = detailPart(picture, rect)
   if (!part) return joinParts(picture, fill, rect)
-  const { source, fromSheet, lens, field, gain } = part
-  const tile = warpTile(source, fromSheet, rect, lens, (planes) => levelHeld(planes, rect, field, gain))
-  if (!only && picture.coarse) {
-    const weight = new Float32Array(rect.width * rect.height).fill(1)
+  const count = rect.width * rect.height
+  const tile: Tile = { rect, planes: soloPiece(part, rect, (planes) => takePlanes(planes, count)) }
+  if (picture.coarse) {
+    const weight = new Float32Array(count).fill(1)
     mixCoarse(tile, picture.parts, [{ part, weight }], picture.wide(rect), picture.coarse)
   }
   return tile
