@@ -1,8 +1,10 @@
 import { describe, expect, it } from 'vitest'
 import { seeded } from '../../../demo-data/painter/seeded.js'
 import type { Tile } from '../../../src/raster/Tile.js'
+import { glintsByColour } from '../../../src/steps/stitch/combine/glintsByColour.js'
 import { highlights } from '../../../src/steps/stitch/combine/highlights.js'
 import { lampAxis } from '../../../src/steps/stitch/combine/lampAxis.js'
+import { PLAIN } from '../../../src/steps/stitch/combine/ReliefModel.js'
 import { reachOfSlopes, slopesAcross } from '../../../src/steps/stitch/combine/slopesAcross.js'
 
 const rms = (values: ArrayLike<number>) =>
@@ -59,6 +61,36 @@ describe('slopes across the lamp', () => {
       const off = Math.abs(lampAxis([slopes]) - axis) % 180
       expect(Math.min(off, 180 - off)).toBeLessThan(8)
     }
+  })
+})
+
+describe('highlights learned from colours', () => {
+  const noise = { readout: 1e-7, photon: 1e-6 }
+  const random = seeded(9, 9)
+  /** Facets of coloured paint under two lamps, with highlights of a given strength. */
+  const windows = (peak: number) =>
+    Array.from({ length: 6 }, () => {
+      const tint = [random.between(0.1, 0.7), random.between(0.1, 0.7), random.between(0.1, 0.7)]
+      const slopes = Float32Array.from({ length: 64 * 64 }, () => 0.14 * random.normal())
+      return [1, -1].map((side) =>
+        tint.map((paint) =>
+          slopes.map((s) => {
+            const shine = peak * Math.exp(-((side * s - 0.3) ** 2) / (2 * 0.08 ** 2))
+            return paint * (1 + side * s) + shine + Math.sqrt(8 * noise.photon * paint) * random.normal()
+          }),
+        ),
+      ) as [Tile['planes'], Tile['planes']]
+    })
+
+  it('are found as strong as they are, where they are, and nowhere else', () => {
+    const found = glintsByColour(windows(0.2), PLAIN, noise)!
+    expect(found.peak).toBeGreaterThan(0.14)
+    expect(found.peak).toBeLessThan(0.28)
+    expect(Math.abs(found.slope - 0.3)).toBeLessThan(0.05)
+    expect(glintsByColour(windows(0), PLAIN, noise)).toBeUndefined()
+    // Nothing is steep, so what even places said stands.
+    const said = { ...PLAIN, glints: { peak: 0.1, slope: 0.3, width: 0.1 } }
+    expect(glintsByColour([], said, noise)).toBe(said.glints)
   })
 })
 

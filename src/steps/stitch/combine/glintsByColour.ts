@@ -12,6 +12,8 @@ const FEWEST_PLACES = 200
 const STEEPEST = 0.6
 /** What counts as exact: a model is a facet's, a pixel is a mixture; light. */
 const DOUBT = 0.02
+/** Highlights are there where they explain so much: what is left is below this share of what is seen without. */
+const FAIR_SHARE = 0.95
 /** Peaks that are tried, light at the sheet's bright tones being 1; slopes and widths. */
 const PEAKS = [0.06, 0.1, 0.15, 0.2, 0.28, 0.4, 0.56, 0.8]
 const SLOPES = [0.22, 0.26, 0.3, 0.34, 0.4]
@@ -22,6 +24,7 @@ const WIDTHS = [0.05, 0.065, 0.08, 0.1]
  * strong they are, whatever is painted there.
  * @param windows both lightings' light, `LEARN_PX` square
  * @param model what was learned on even places; its highlights stand where too few places are coloured and steep
+ * @returns undefined where there are none
  */
 export function glintsByColour(
   windows: readonly (readonly [Tile['planes'], Tile['planes']])[],
@@ -61,9 +64,9 @@ export function glintsByColour(
       return sum + Math.log1p((off * off) / (variance + DOUBT * DOUBT))
     }, 0)
   }
+  const without = costOf(undefined)
   let best = model.glints
-  let least = Math.min(costOf(undefined), costOf(best))
-  if (costOf(undefined) <= least) best = undefined
+  let least = costOf(best)
   for (const peak of PEAKS) {
     for (const slope of SLOPES) {
       for (const width of WIDTHS) {
@@ -73,5 +76,5 @@ export function glintsByColour(
       }
     }
   }
-  return best
+  return least < FAIR_SHARE * without ? best : undefined
 }
