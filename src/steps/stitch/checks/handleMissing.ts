@@ -4,7 +4,7 @@ import type { Pair } from '../place/comparePair.js'
 import type { Placing } from '../place/placeCaptures.js'
 import type { Upright } from '../views/Upright.js'
 
-const TODO =
+const REMEDY =
   'Capture it again so that it shares at least 8 % with a neighbour, painted structure included; see that its file states the resolution it was captured at; take it out of captures.files if it is of another sheet'
 
 /** Refuses captures that found no place, or warns about them where they may be left out. */
@@ -23,7 +23,7 @@ export function handleMissing(
     throw new WorkError(
       words.map((problem) => ({
         ...problem,
-        todo: `${TODO}; or set stitch: { allow-missing: true } to go on without it`,
+        todo: `${REMEDY}; or set stitch: { allow-missing: true } to go on without it`,
       })),
     )
   }

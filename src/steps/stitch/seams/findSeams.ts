@@ -7,7 +7,8 @@ import { halfExtent } from '../views/Upright.js'
 import type { View } from '../views/View.js'
 import { minimumCut } from './minimumCut.js'
 import { toRuns } from './runs.js'
-import { type Sharper, type SharpnessPair, sharper } from './sharper.js'
+import type { Sharper, SharpnessPair } from './sharper.js'
+import { sharperThan } from './sharperThan.js'
 
 /** Cells of a seam map at most, and their least side. */
 const MOST_CELLS = 500_000
@@ -30,8 +31,6 @@ const SOFT_COST = 0.5
  */
 const KEPT_CLEAR_PX = 32
 const KEPT_CLEAR_SHARE = 0.08
-/** Share of a capture's shorter side over which sharpness is averaged (standard deviation). */
-const SHARPNESS_REACH = 0.2
 
 export interface Seams {
   map: SeamMap
@@ -155,30 +154,6 @@ function pieceOf(
   }
   return { x, y, width, height, light, room }
 }
-
-/** How much sharper one capture is than each of the others, where anything is known. */
-function sharperThan(
-  index: number,
-  sharpness: readonly SharpnessPair[],
-  views: readonly View[],
-): Map<number, Sharper> {
-  const reachPx = sharpnessReach(views)
-  return new Map(
-    sharpness
-      .filter(({ first, second }) => first === index || second === index)
-      .flatMap((pair): [number, Sharper][] => {
-        const by = sharper(pair, reachPx)
-        // What no window tells need not be asked of every cell.
-        if (!pair.windows.some(({ x, y }) => by(x, y) !== 0)) return []
-        return [pair.second === index ? [pair.first, by] : [pair.second, (x, y) => -by(x, y)]]
-      }),
-  )
-}
-
-/** Sheet pixels over which sharpness is averaged. */
-export const sharpnessReach = (views: readonly View[]): number =>
-  SHARPNESS_REACH *
-  Math.min(...views.flatMap(({ upright }) => [upright.width * upright.scale, upright.height * upright.scale]))
 
 function layDown(
   piece: Piece,
