@@ -1,5 +1,5 @@
 import type { InputTransform } from '../colour/InputTransform.js'
-import { inputTransform } from '../colour/profiles/inputTransform.js'
+import { type DescribedTransform, inputTransform } from '../colour/profiles/inputTransform.js'
 import { rawTransform } from '../colour/rawTransform.js'
 import type { FileHeader } from '../files/FileHeader.js'
 import { readBytes } from '../files/readBytes.js'
@@ -29,5 +29,16 @@ export async function captureTransform(
     }
   }
   const named = profile === 'none' ? 'linear' : profile ? await readBytes(profile) : header.profile
-  return { ...(await inputTransform(named ?? 'sRGB', profile ?? label)), tagged: Boolean(named) }
+  const meaning = named ?? 'sRGB'
+  if (!last || !isSame(last.meaning, meaning))
+    last = { meaning, described: await inputTransform(meaning, profile ?? label) }
+  return { ...last.described, tagged: Boolean(named) }
 }
+
+type Meaning = Parameters<typeof inputTransform>[0]
+
+/** Captures of one device carry the same profile: its tables are made once, and stay in the processor's cache for all. */
+let last: { meaning: Meaning; described: DescribedTransform } | undefined
+
+const isSame = (one: Meaning, other: Meaning): boolean =>
+  typeof one === 'string' || typeof other === 'string' ? one === other : Buffer.compare(one, other) === 0
