@@ -7,11 +7,14 @@ import { paint } from '../../demo-data/paint.js'
 import { blurred } from '../../demo-data/painter/blurred.js'
 import { captureSource } from '../../src/colour/captureSource.js'
 import { spaceTransform } from '../../src/colour/spaceTransform.js'
+import type { Raster } from '../../src/raster/Raster.js'
+import type { Source } from '../../src/raster/Source.js'
 import { distorted } from '../../src/raster/warp/Lens.js'
 import { invertedMap, mapPoint } from '../../src/raster/warp/PlaneMap.js'
 import type { StitchReading } from '../../src/steps/stitch/Reading.js'
 import { stitch } from '../../src/steps/stitch/step.js'
 import { readContext, wholeTile } from '../helpers/readContext.js'
+import { energyInOverlap } from '../steps/stitch/energyInOverlap.js'
 import { type PointMap, through } from '../steps/stitch/misplacement.js'
 import { row } from './row.js'
 
@@ -50,6 +53,31 @@ export async function stitchSharpness(): Promise<void> {
     ...{ ...LIT, blurPx: [BLUR_PX, BLUR_PX], seed: 6 },
   })
   await measured('camera', painting, frames, [93, 0.3])
+  for (const blurPx of [0.8, 1.1, 1.7]) await outOfFocus(painting, blurPx)
+}
+
+/** Of two tiles one is blurred more: what their overlap keeps, by the seam as it runs and as it would run unaware. */
+async function outOfFocus(painting: Painting, blurPx: number): Promise<void> {
+  const request = {
+    ...{ columns: 2, rows: 1, overlap: 0.3, rotationDeg: 2, jitterPx: 5, gainSpread: 0.05, noise: 0.004 },
+    ...{ lampFromDeg: 0, lampHeightDeg: 45, reliefDepth: 1, falloff: 0, device: 'scanner' as const, seed: 6 },
+  }
+  const params = stitch.params.parse({})
+  const open = ({ raster }: { raster: Raster }) => captureSource(raster, spaceTransform('sRGB'))
+  const read = (sources: readonly Source[]) =>
+    stitch.read(sources, params, readContext(sources, { ppi: SIZE.ppi }))
+  const sharp = cutUp(painting, { ...request, blurPx: 0.6 }).map(open)
+  const sources = [sharp[0], open(cutUp(painting, { ...request, blurPx })[1])]
+  const [same, reading] = [await read(sharp), await read(sources)]
+  const energy = (from: readonly Source[], how: typeof reading) =>
+    energyInOverlap(wholeTile(stitch.apply(from, how, params)[0]), reading)
+  const ideal = energy(sharp, reading)
+  const kept = (how: typeof reading) => `${((100 * energy(sources, how)) / ideal).toFixed(1)} %`
+  row(
+    `flatbed: one tile blurred ${blurPx} px, not 0.6: kept`,
+    kept(reading),
+    `${kept({ ...reading, layers: same.layers })} by a seam unaware`,
+  )
 }
 
 async function measured(

@@ -1,15 +1,14 @@
 import { describe, expect, it } from 'vitest'
 import type { CutTile } from '../../../demo-data/cutUp.js'
-import { blurred } from '../../../demo-data/painter/blurred.js'
 import type { Source } from '../../../src/raster/Source.js'
 import type { Tile } from '../../../src/raster/Tile.js'
-import { invertedMap, mapPoint } from '../../../src/raster/warp/PlaneMap.js'
 import type { StitchReading } from '../../../src/steps/stitch/Reading.js'
 import { sharper } from '../../../src/steps/stitch/seams/sharper.js'
 import { stitch } from '../../../src/steps/stitch/step.js'
 import { seamSteps } from '../../bench/seamSteps.js'
 import { wholeTile } from '../../helpers/readContext.js'
 import { read, smallTiles, sourceOf } from './cutUps.js'
+import { energyInOverlap } from './energyInOverlap.js'
 
 const PARAMS = stitch.params.parse({})
 const SOFT = 1
@@ -23,24 +22,6 @@ const tilesOf = (request: Parameters<typeof smallTiles>[0], softPx: number): Cut
 
 const sheetOf = (sources: readonly Source[], reading: StitchReading) =>
   wholeTile(stitch.apply(sources, reading, PARAMS)[0])
-
-/** Energy of the finest detail where both captures lie on each other. */
-function energyInOverlap({ rect: { width, height }, planes }: Tile, { captures }: StitchReading): number {
-  const log = planes[1].map((value) => Math.log(Math.max(value, 0.01)))
-  const coarse = blurred(log.slice(), width, height, 1)
-  const back = captures.map(({ placed }) => invertedMap(placed!.toSheet))
-  let sum = 0
-  for (let y = 0, i = 0; y < height; y++) {
-    for (let x = 0; x < width; x++, i++) {
-      const both = back.every((map, k) => {
-        const [u, v] = mapPoint(map, x, y)
-        return Math.min(u, v, captures[k].width - 1 - u, captures[k].height - 1 - v) > 2
-      })
-      if (both) sum += (log[i] - coarse[i]) ** 2
-    }
-  }
-  return sum
-}
 
 describe('where captures differ in sharpness', () => {
   const inFocus = read(smallTiles(IN_FOCUS))
