@@ -16,9 +16,6 @@ export function blurred(plane: Float32Array, width: number, height: number, sigm
   })
 }
 
-/** Rows up to which sums in float32, taken anew every few rows, are cheaper than one in float64 that runs on. */
-const SHORT = 128
-
 /** A plane as kernels hold it: rows and columns filled up to multiples of four. */
 export interface BlurSize {
   width: number
@@ -34,7 +31,7 @@ export interface BlurSize {
 export function blurSize(width: number, height: number): BlurSize {
   const [stride, rows] = [(width + 3) & ~3, (height + 3) & ~3]
   const planeBytes = stride * rows * 4
-  return { width, height, stride, rows, planeBytes, sumBytes: Math.max(stride, rows) * 8 }
+  return { width, height, stride, rows, planeBytes, sumBytes: Math.max(stride, rows) * 4 }
 }
 
 /** Blurs a plane in kernel memory. `to` may be `from`; `work` and `to` have room for a plane. */
@@ -46,14 +43,13 @@ export function blurHeld(
   { width, height, stride, rows, planeBytes }: BlurSize,
   sigmaPx: number,
 ): void {
-  const { memory, meanColumns, meanShortColumns, transposePlane } = kernels()
-  const mean = Math.max(width, height) <= SHORT ? meanShortColumns : meanColumns
+  const { memory, meanColumns, transposePlane } = kernels()
   const wide = radii(sigmaPx).filter((radius) => radius > 0)
   // Down the columns, then down those of the transposed plane; running means along and across can change places.
   const down = (at: number, other: number, length: number, count: number) => {
     let [here, there] = [at, other]
     for (const radius of wide) {
-      mean(here, there, length, count, radius, sums)
+      meanColumns(here, there, length, count, radius, sums)
       ;[here, there] = [there, here]
     }
     return { here, there }

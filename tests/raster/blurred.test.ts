@@ -39,6 +39,7 @@ it.each([
   for (const [width, height] of [
     [40, 24],
     [37, 23],
+    [9, 700],
     [6, 3],
   ]) {
     const plane = Float32Array.from({ length: width * height }, () => random.between(-4, 0))

@@ -8,63 +8,12 @@ const FEW = 2
 const ANEW = 8
 
 /**
- * Means down every column over `2 radius + 1` rows, over what the picture holds of them at its borders. Sums are kept in
- * float64, so that they do not drift down a tall picture.
+ * Means down every column over `2 radius + 1` rows, over what the picture holds of them at its borders. Running sums are taken
+ * anew every few rows, so that they do not drift down a tall picture.
  * @param from, to planes of `width` (a multiple of 4) by `height` float32
- * @param sums `width` float64 to work with
+ * @param sums `width` float32 to work with
  */
-export function meanColumns(from: usize, to: usize, width: i32, height: i32, radius: i32, sums: usize): void {
-  const row = <usize>width << 2
-  memory.fill(sums, 0, row << 1)
-  let count = min(radius, height)
-  for (let y = 0; y < count; y++) {
-    const line = from + <usize>y * row
-    for (let x: usize = 0; x < row; x += 16) {
-      const value = v128.load(line + x)
-      const sum = sums + (x << 1)
-      v128.store(sum, f64x2.add(v128.load(sum), f64x2.promote_low_f32x4(value)))
-      v128.store(sum, f64x2.add(v128.load(sum, 16), f64x2.promote_low_f32x4(upper(value))), 16)
-    }
-  }
-  for (let y = 0; y < height; y++) {
-    const comes = y + radius < height
-    const goes = y - radius - 1 >= 0
-    if (comes) count++
-    if (goes) count--
-    const share = f64x2.splat(1 / <f64>count)
-    const ahead = from + <usize>(y + radius) * row
-    const behind = from + <usize>(y - radius - 1) * row
-    const out = to + <usize>y * row
-    for (let x: usize = 0; x < row; x += 16) {
-      const sum = sums + (x << 1)
-      let low = v128.load(sum)
-      let high = v128.load(sum, 16)
-      if (comes) {
-        const value = v128.load(ahead + x)
-        low = f64x2.add(low, f64x2.promote_low_f32x4(value))
-        high = f64x2.add(high, f64x2.promote_low_f32x4(upper(value)))
-      }
-      if (goes) {
-        const value = v128.load(behind + x)
-        low = f64x2.sub(low, f64x2.promote_low_f32x4(value))
-        high = f64x2.sub(high, f64x2.promote_low_f32x4(upper(value)))
-      }
-      v128.store(sum, low)
-      v128.store(sum, high, 16)
-      v128.store(
-        out + x,
-        v128.shuffle<i32>(
-          f32x4.demote_f64x2_zero(f64x2.mul(low, share)),
-          f32x4.demote_f64x2_zero(f64x2.mul(high, share)),
-          0, 1, 4, 5,
-        ),
-      )
-    }
-  }
-}
-
-/** The same with sums in float32 that are taken anew every few rows, so that they do not drift. */
-export function meanShortColumns(
+export function meanColumns(
   from: usize, to: usize, width: i32, height: i32, radius: i32, sums: usize,
 ): void {
   const row = <usize>width << 2
@@ -96,12 +45,6 @@ export function meanShortColumns(
       v128.store(out + x, f32x4.mul(sum, share))
     }
   }
-}
-
-// @ts-ignore: decorator
-@inline
-function upper(value: v128): v128 {
-  return v128.shuffle<i32>(value, value, 2, 3, 2, 3)
 }
 
 /** Columns become rows: `to` has `height` values a row. Both are multiples of 4. */
