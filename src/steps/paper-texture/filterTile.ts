@@ -34,16 +34,16 @@ export function filterTile(source: Source, rect: Rect, filter: ReliefFilter, pla
   const finalCount = final.width * final.height
   const widest = Math.max(NOISE_WINDOW, ...scales.map(({ n }) => n))
   const memoryFor = scratch(
-    ...Array.from({ length: 8 }, () => count * 4),
+    ...Array.from({ length: 6 }, () => count * 4),
     ...[finalCount * 4, finalCount * 4, widest * 4, 12 * widest * (widest + 12) * 4, NEAR.byteLength, 16],
     ...(planes.noise ? [planes.noise.byteLength] : [16]),
     ...planes.scales.map((spectra) => spectra.byteLength),
     ...pilots.map(({ rows, columns }) => rows * columns * 16),
   )
-  const [y, rg, bg, steadyRed, steadyBlue, weightSum, cleaned, rest] = memoryFor
-  const [common, resultWeight, weights, work, near, paper, noise] = memoryFor.slice(8)
-  const spectra = memoryFor.slice(15, 15 + scales.length)
-  const mixes = memoryFor.slice(15 + scales.length)
+  const [y, rg, bg, steadyRed, steadyBlue, weightSum] = memoryFor
+  const [common, resultWeight, weights, work, near, paper, noise] = memoryFor.slice(6)
+  const spectra = memoryFor.slice(13, 13 + scales.length)
+  const mixes = memoryFor.slice(13 + scales.length)
   const { memory, logPlanes, steadyGrid, pilotGrid, finalGrid, divideByWeights, recolour } = kernels()
   const { jointBilateral, setAside, addRow } = kernels()
   const view = (offset: number, length: number) => new Float32Array(memory.buffer, offset, length)
@@ -86,6 +86,9 @@ export function filterTile(source: Source, rect: Rect, filter: ReliefFilter, pla
     view(steadyBlue, count).set(view(bg, count))
   }
 
+  // The ratios as captured are done with until the end, and are then made anew from the channels: the pilot takes their
+  // planes.
+  const [cleaned, rest] = [rg, bg]
   for (const offset of [cleaned, rest, weightSum]) view(offset, count).fill(0)
   scales.forEach(({ n, step }, s) => {
     view(weights, n).set(sineWindow(n))
@@ -136,8 +139,12 @@ export function filterTile(source: Source, rect: Rect, filter: ReliefFilter, pla
 
   const out = emptyTile(rect)
   const registers = (rect.width + 3) & ~3
-  // The pilot is done with: its plane holds the three channels' rows.
-  const channels = [0, 1, 2].map((c) => cleaned + c * registers * 4)
+  // The pilot is done with: its plane holds the three channels' rows, and their luminance and ratios.
+  const [red, green, blue, light, ownRed, ownBlue] = Array.from(
+    { length: 6 },
+    (_, i) => cleaned + i * registers * 4,
+  )
+  const channels = [red, green, blue]
   for (let j = 0; j < rect.height; j++) {
     const clean = result + ((rect.y - final.y + j) * final.width + rect.x - final.x) * 4
     const from = (rect.y - area.y + j) * area.width + rect.x - area.x
@@ -145,8 +152,9 @@ export function filterTile(source: Source, rect: Rect, filter: ReliefFilter, pla
     channels.forEach((channel, c) => {
       view(channel, rect.width).set(tile.planes[c].subarray(from, from + rect.width))
     })
+    logPlanes(red, green, blue, light, ownRed, ownBlue, registers, ...LUMINANCE, LOG_OFFSET, ...tint)
     recolour(
-      ...([channels[0], channels[1], channels[2], y + at, clean, rg + at, bg + at] as const),
+      ...([red, green, blue, light, clean, ownRed, ownBlue] as const),
       ...([steadyRed + at, steadyBlue + at, registers, ...LUMINANCE, ...tint] as const),
       ...([filter.amount, filter.keptInPaint, paper] as const),
     )
