@@ -35,15 +35,15 @@ export function filterTile(source: Source, rect: Rect, filter: ReliefFilter, pla
   const widest = Math.max(NOISE_WINDOW, ...scales.map(({ n }) => n))
   const memoryFor = scratch(
     ...Array.from({ length: 6 }, () => count * 4),
-    ...[finalCount * 4, finalCount * 4, widest * 4, 12 * widest * (widest + 12) * 4, NEAR.byteLength, 16],
+    ...[finalCount * 4, widest * 4, 12 * widest * (widest + 12) * 4, NEAR.byteLength, 16],
     ...(planes.noise ? [planes.noise.byteLength] : [16]),
     ...planes.scales.map((spectra) => spectra.byteLength),
     ...pilots.map(({ rows, columns }) => rows * columns * 16),
   )
   const [y, rg, bg, steadyRed, steadyBlue, weightSum] = memoryFor
-  const [common, resultWeight, weights, work, near, paper, noise] = memoryFor.slice(6)
-  const spectra = memoryFor.slice(13, 13 + scales.length)
-  const mixes = memoryFor.slice(13 + scales.length)
+  const [common, weights, work, near, paper, noise] = memoryFor.slice(6)
+  const spectra = memoryFor.slice(12, 12 + scales.length)
+  const mixes = memoryFor.slice(12 + scales.length)
   const { memory, logPlanes, steadyGrid, pilotGrid, finalGrid, divideByWeights, recolour } = kernels()
   const { jointBilateral, setAside, addRow } = kernels()
   const view = (offset: number, length: number) => new Float32Array(memory.buffer, offset, length)
@@ -118,8 +118,8 @@ export function filterTile(source: Source, rect: Rect, filter: ReliefFilter, pla
       ...([apart + at, final.width] as const),
     )
   }
-  // And the pilot's rest: the result takes its plane.
-  const result = rest
+  // So are the pilot's rest and log luminance itself: the result and its weights take their planes.
+  const [result, resultWeight] = [rest, y]
   for (const offset of [result, resultWeight]) view(offset, finalCount).fill(0)
   scales.forEach(({ n, step }, s) => {
     view(weights, n).set(sineWindow(n))
