@@ -110,7 +110,7 @@ const spread = (values: Float64Array) => Math.sqrt(variance(values))
 
 function shadingOf({ luminance, redness, blueness }: ReturnType<typeof logPlanes>): [number, number, number] {
   const n = 64
-  const [y, r, b] = [luminance, redness, blueness].map((plane) => aboutBlocks(plane))
+  const [y, r, b] = [luminance, redness, blueness].map((plane, p) => aboutBlocks(plane, ABOUT_BLOCKS[p]))
   const sums: [number, number, number] = [0, 0, 0]
   for (let row = 0; row < n - 1; row++) {
     for (let i = row * n; i < row * n + n - 1; i++) {
@@ -123,10 +123,12 @@ function shadingOf({ luminance, redness, blueness }: ReturnType<typeof logPlanes
   return sums
 }
 
-/** A 64 x 64 plane less the mean of each 8 x 8 block. */
-function aboutBlocks(plane: Float32Array): Float32Array {
+/** Room for three planes: thousands of windows are looked at, and memory once taken is not given back soon. */
+const ABOUT_BLOCKS = [0, 1, 2].map(() => new Float32Array(64 * 64))
+
+/** A 64 x 64 plane less the mean of each 8 x 8 block, into `out`. */
+function aboutBlocks(plane: Float32Array, out: Float32Array): Float32Array {
   const n = 64
-  const out = new Float32Array(n * n)
   for (let by = 0; by < n; by += BLOCK) {
     for (let bx = 0; bx < n; bx += BLOCK) {
       let sum = 0
