@@ -4,7 +4,10 @@ import type { PaperLook } from './ReliefFilter.js'
 
 /** Pixels inside that an edge's own light and colour are taken from. */
 const STRIP = 24
-/** How far the ratios of a strip lie off the bare sheet's where it is still bare, and where it is surely painted; log2. */
+/**
+ * How far the ratios of a strip lie off the bare sheet's where it is still bare, and where it is surely painted; log2. The
+ * same as the kernels' (assembly/logExp.ts).
+ */
 const BARE_WITHIN = 0.1
 const PAINTED_BEYOND = 0.25
 

@@ -7,7 +7,7 @@ import { rescaledSpectrum } from './rescaledSpectrum.js'
 /**
  * The filter for a relief. Windows of 32 px measured best on tooth, laid and weave at 300 and 600 ppi: large enough to
  * tell relief from paint by its spectrum, small enough that most windows hold no edge (64: blank paper 4 to 14 dB worse
- * beside paint). Windows of 16 px beside them add 0.3 dB, most of it at edges. 12 px apart instead of 16 is worth 0.3 dB
+ * beside paint). Windows of 16 px beside them add 0.2 dB, most of it at edges. 12 px apart instead of 16 is worth 0.3 dB
  * and 1.5 dB on blank paper.
  * @param relief `64 * 64` powers
  * @param tint the relief's own colour change, see `reliefTint`

@@ -20,7 +20,10 @@ const NEAR = nearness()
  * One rectangle without its relief, see `withoutRelief`: the ratios are freed of noise, the pilot is made, its common part
  * is set aside, the final stage is made, and the pixels take the result. Every stage reaches further than the next, and all
  * of them work in the kernels' memory.
+ * @param source linear light in the working space, any size
+ * @param rect inside the picture, in pixels; memory grows with it
  * @param planes of the filter, made once a picture
+ * @returns linear light over `rect`
  */
 export function filterTile(source: Source, rect: Rect, filter: ReliefFilter, planes: FilterPlanes): Tile {
   const { scales, tint } = filter

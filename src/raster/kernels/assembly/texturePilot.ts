@@ -91,8 +91,8 @@ function paintedShare(light: f32, red: f32, blue: f32, paper: usize): f32 {
  * The pilot for two windows. What the colour ratios explain is picture and is set aside; of the rest each frequency keeps
  * what its power, smoothed over its neighbours, exceeds the relief's.
  * @param y, rg, bg planes of log luminance and ratios; a, b the windows' offsets in bytes from their starts
- * @param spectra three planes of n rows of n + 4 floats: 1 / power of the relief; the same, bounded, for the fit; power
- *   as a share of the whole
+ * @param spectra four planes of n rows of n + 4 floats: 1 / power of the relief; the same, bounded, for the fit; power
+ *   as a share of the whole; 1 where a frequency tells a picture from relief
  * @param out sums of the pilot, outRest sums of it without the mixes and means, outWeight of their weights
  * @param over multiple of the relief's power taken off; bareOver the same where a window shows bare sheet and no picture
  * @param eps a window's own share in its trust, see trustOf
