@@ -37,7 +37,7 @@ export function noteSharpness(
     if (softer.length < WARN_NEIGHBOURS || softer.length < pairs) continue
     const best = Math.max(...softer.map(({ left }) => left))
     warnings.push(
-      `${label} is out of focus: it has at most ${percent(best)} of any neighbour’s fine contrast. They are taken where they overlap it, but what ${label} alone holds stays soft; capture it again if that shows`,
+      `${label} is out of focus: it has at most ${percent(best)} of any neighbour’s fine contrast. Its neighbours are taken where they overlap it, but what ${label} alone holds stays soft; capture it again if that shows`,
     )
   }
 }
